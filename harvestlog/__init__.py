@@ -1,0 +1,3 @@
+"""Harvest records for a small mushroom farm."""
+
+__version__ = "0.1.0"

@@ -1,0 +1,48 @@
+"""PUT and GET /api/photos/{sha256}."""
+
+from django.core.files.storage import default_storage
+from django.http import FileResponse, HttpRequest, HttpResponse
+from ninja import Router
+
+from harvestlog.accounts.access import MemberRequest
+from harvestlog.accounts.refusals import Refused, absent
+from harvestlog.photos import actions, queries
+from harvestlog.photos.pictures import MOST_BYTES, NotAPicture, TooManyPixels
+
+router = Router(tags=["photos"])
+REFUSALS = (NotAPicture, TooManyPixels, actions.HashDiffers)
+TYPES = {"image/jpeg", "image/png", "image/webp"}
+
+
+@router.put("/{sha256}", response={200: None, 201: None})
+def put_picture(request: MemberRequest, sha256: str) -> HttpResponse:
+    """Takes the bytes of a picture that a photo record names. 201: kept now; 200: it was here already."""
+    if not queries.is_named(request.auth.farm_id, sha256):
+        raise absent()
+    if queries.kept(request.auth.farm_id, sha256):
+        return HttpResponse(status=200)
+    try:
+        actions.keep_picture(farm=request.auth.farm_id, sha256=sha256, sent=_body(request))
+    except REFUSALS as refusal:
+        raise Refused(422, refusal.code, str(refusal)) from refusal
+    return HttpResponse(status=201)
+
+
+@router.get("/{sha256}", response={200: None})
+def get_picture(request: MemberRequest, sha256: str) -> FileResponse:
+    """The cleaned picture as a JPEG."""
+    file = queries.kept(request.auth.farm_id, sha256)
+    if file is None:
+        raise absent()
+    answer = FileResponse(default_storage.open(file.name), content_type="image/jpeg")
+    answer["Cache-Control"] = "private, max-age=31536000, immutable"
+    return answer
+
+
+def _body(request: HttpRequest) -> bytes:
+    if request.content_type not in TYPES:
+        raise Refused(415, "not_a_picture", f"{request.content_type!r} is no picture type. Send JPEG, PNG or WebP.")
+    if int(request.headers.get("Content-Length") or 0) > MOST_BYTES:
+        raise Refused(413, "too_large", "The picture is larger than 3 MB. Send a smaller one.")
+    return request.body
+

@@ -1,0 +1,70 @@
+"""The server's own figures: what the phone computes offline can be compared with these."""
+
+from dataclasses import asdict
+from typing import Any
+from uuid import UUID
+from zoneinfo import ZoneInfo, available_timezones
+
+from django.utils import timezone
+from ninja import Router, Schema
+
+from harvestlog.accounts.access import MemberRequest
+from harvestlog.accounts.refusals import absent, invalid
+from harvestlog.accounts.wire import shown
+from harvestlog.reports import queries
+
+router = Router(tags=["reports"])
+
+
+class BlockReport(Schema):
+    id: UUID
+    state: str
+    figures: dict[str, Any]
+
+
+class VarietyReport(Schema):
+    id: UUID | None
+    name: str
+    history: dict[str, Any]
+
+
+class SupplierReport(Schema):
+    id: UUID
+    name: str
+    history: dict[str, Any]
+    varieties: list[VarietyReport]
+
+
+@router.get("/blocks/{uuid:block}", response=BlockReport)
+def block_report(request: MemberRequest, block: UUID, zone: str = "UTC") -> BlockReport:
+    """One block's figures; `zone` says whose calendar days are counted, as an IANA name."""
+    found = queries.figures_of(request.auth.farm_id, block, timezone.now(), _zone(zone))
+    if found is None:
+        raise absent()
+    state, figures = found
+    return BlockReport(id=block, state=state, figures=asdict(figures))
+
+
+@router.get("/suppliers", response=list[SupplierReport])
+def supplier_reports(request: MemberRequest, zone: str = "UTC") -> list[SupplierReport]:
+    """Every supplier's plain history, over all blocks and by variety."""
+    return [
+        SupplierReport(
+            id=row.supplier.uuid,
+            name=row.supplier.name,
+            history=asdict(row.all_blocks),
+            varieties=[
+                VarietyReport(
+                    id=variety.uuid if variety else None, name=variety.name if variety else "", history=asdict(of)
+                )
+                for variety, of in row.by_variety
+            ],
+        )
+        for row in queries.suppliers(request.auth.farm_id, timezone.now(), _zone(zone))
+    ]
+
+
+def _zone(name: str) -> ZoneInfo:
+    if name not in available_timezones():
+        raise invalid("zone", f"{shown(name)} is no time zone. Give a name such as Europe/Oslo.")
+    return ZoneInfo(name)

@@ -1,0 +1,31 @@
+"""POST /api/sync/push and GET /api/sync/pull."""
+
+from typing import Annotated
+from uuid import UUID
+
+from ninja import Router
+from pydantic import Field
+
+from harvestlog.accounts.access import MemberRequest
+from harvestlog.sync import forms
+from harvestlog.sync.pull import pull
+from harvestlog.sync.push import push
+
+router = Router(tags=["sync"])
+
+
+@router.post("/push", response=forms.Pushed)
+def push_operations(request: MemberRequest, batch: forms.Push) -> forms.Pushed:
+    """Takes a phone's operations in its order. Sending one again changes nothing and gets the same answer."""
+    return push(request.auth, batch)
+
+
+@router.get("/pull", response=forms.Pulled)
+def pull_rows(
+    request: MemberRequest,
+    epoch: UUID | None = None,
+    since: Annotated[int, Field(ge=0, le=forms.LAST_SEQ)] = 0,
+    limit: Annotated[int, Field(ge=1, le=forms.MOST_ROWS)] = 500,
+) -> forms.Pulled:
+    """The farm's rows that changed after `since`, in the farm's order."""
+    return pull(request.auth, epoch, since, limit)

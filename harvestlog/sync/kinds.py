@@ -1,0 +1,51 @@
+"""The one table of record kinds. A new kind is a model, a form and a row here."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from harvestlog.accounts.records import FarmRecord
+from harvestlog.accounts.wire import Strict
+from harvestlog.blocks import forms as block_forms
+from harvestlog.blocks import models as block_models
+from harvestlog.harvests.forms import PickForm
+from harvestlog.harvests.models import Pick
+from harvestlog.photos.forms import PhotoForm
+from harvestlog.photos.models import Photo
+
+OWNER = frozenset({"owner"})
+OWNER_AND_PICKER = frozenset({"owner", "picker"})
+
+
+@dataclass(frozen=True)
+class Kind:
+    """One kind of record: how it is kept, what is acceptable, which roles may write it."""
+
+    name: str
+    model: type[FarmRecord]
+    form: type[Strict]
+    writers: frozenset[str]
+
+    @property
+    def fields(self) -> frozenset[str]:
+        return frozenset(self.form.model_fields)
+
+    def written(self, row: FarmRecord) -> dict[str, Any]:
+        """The row's own fields as they cross the wire."""
+        values = {name: getattr(row, name) for name in self.form.model_fields}
+        return self.form.model_construct(**values).model_dump(mode="json")
+
+
+KINDS: Mapping[str, Kind] = {
+    kind.name: kind
+    for kind in (
+        Kind("supplier", block_models.Supplier, block_forms.SupplierForm, OWNER),
+        Kind("variety", block_models.Variety, block_forms.VarietyForm, OWNER),
+        Kind("place", block_models.Place, block_forms.PlaceForm, OWNER),
+        Kind("delivery", block_models.Delivery, block_forms.DeliveryForm, OWNER),
+        Kind("block", block_models.Block, block_forms.BlockForm, OWNER),
+        Kind("happening", block_models.Happening, block_forms.HappeningForm, OWNER_AND_PICKER),
+        Kind("pick", Pick, PickForm, OWNER_AND_PICKER),
+        Kind("photo", Photo, PhotoForm, OWNER_AND_PICKER),
+    )
+}

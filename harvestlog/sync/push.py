@@ -1,0 +1,210 @@
+"""Takes operations from a phone: each has one effect and one answer, however often it is sent."""
+
+import hashlib
+import json
+from collections.abc import Callable
+from datetime import datetime
+from typing import Any
+from uuid import UUID
+
+from django.db import transaction
+from django.db.models import F
+from django.utils import timezone
+from pydantic import ValidationError
+
+from harvestlog.accounts.access import Member, may_write
+from harvestlog.accounts.models import Farm
+from harvestlog.accounts.records import FarmRecord
+from harvestlog.accounts.wire import first_fault, shown
+from harvestlog.sync.forms import Operation, Push, Pushed, Result
+from harvestlog.sync.kinds import KINDS, Kind
+from harvestlog.sync.merge import Stamp, clamped, merge
+from harvestlog.sync.models import Change, Receipt
+
+
+class Rejected(Exception):
+    """An operation that can never be applied. The sentence is for the person who made the record."""
+
+    def __init__(self, code: str, message: str, field: str | None = None) -> None:
+        super().__init__(message)
+        self.code, self.message, self.field = code, message, field
+
+
+class NotYet(Exception):
+    """An operation that may be applied later: what it changes has not arrived from the other phone."""
+
+
+def push(member: Member, batch: Push) -> Pushed:
+    """Applies a batch in its order, in one transaction that holds the farm's row locked until it commits.
+
+    The lock is what makes the farm's numbers dense: a seq is visible only when every smaller one is.
+    """
+    now = timezone.now()
+    with transaction.atomic():
+        Farm.objects.filter(pk=member.farm_id).update(seq=F("seq"))
+        farm = Farm.objects.get(pk=member.farm_id)
+        if farm.epoch != batch.epoch:
+            return Pushed(epoch=farm.epoch, server_time=now, results=[], reset=True)
+        results = []
+        for op in batch.ops:
+            results.append(_answer(farm, member, batch.device, op, now))
+            if results[-1].status == "retry":
+                break
+        farm.save(update_fields=["seq"])
+    return Pushed(epoch=farm.epoch, server_time=now, results=results)
+
+
+def _answer(farm: Farm, member: Member, device: UUID, op: Operation, now: datetime) -> Result:
+    digest = digest_of(op)
+    receipt = Receipt.objects.filter(farm=farm, op=op.id).first()
+    if receipt is not None:
+        return _answer_again(receipt, digest)
+    try:
+        change = _apply(farm, member, device, op, now)
+    except NotYet:
+        words = "This changes a record that has not arrived here yet. It is sent again with the next pass."
+        return Result(id=op.id, status="retry", code="row_unknown", message=words)
+    except Rejected as refusal:
+        receipt = Receipt(
+            status="rejected", code=refusal.code, message=refusal.message, field=refusal.field
+        )
+    else:
+        receipt = Receipt(status="applied", seq=change.seq, lost_fields=sorted(change.lost))
+    receipt.farm, receipt.op, receipt.device, receipt.digest, receipt.at = farm, op.id, device, digest, now
+    receipt.save(force_insert=True)
+    return _read(receipt)
+
+
+def digest_of(op: Operation) -> str:
+    """SHA-256 over the operation in one canonical spelling."""
+    text = json.dumps(op.model_dump(mode="json"), sort_keys=True, separators=(",", ":"))
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def _answer_again(receipt: Receipt, digest: str) -> Result:
+    if receipt.digest == digest:
+        return _read(receipt)
+    words = "Another change was sent under the same id before. Save this one again, so that it gets an id of its own."
+    return Result(id=receipt.op, status="rejected", code="id_reused", message=words)
+
+
+def _read(receipt: Receipt) -> Result:
+    return Result(
+        id=receipt.op,
+        status=receipt.status,  # type: ignore[arg-type]  # only ever written by _answer
+        seq=receipt.seq,
+        code=receipt.code,
+        message=receipt.message,
+        field=receipt.field,
+        lost_fields=receipt.lost_fields,
+    )
+
+
+def _apply(farm: Farm, member: Member, device: UUID, op: Operation, now: datetime) -> Change:
+    kind = KINDS.get(op.kind)
+    if kind is None:
+        raise Rejected(
+            "unknown_kind",
+            f"This server keeps no records of the kind {shown(op.kind)}. Bring the server up to date, then send it again.",
+        )
+    if not may_write(member.role, kind.writers):
+        raise Rejected(
+            "not_allowed",
+            f"As {member.role} of this farm you cannot change a {kind.name}. Ask an owner of the farm to do it.",
+        )
+    change = Change(
+        farm=farm, seq=farm.seq + 1, op=op.id, kind=kind.name, row=op.row, verb=op.verb,
+        person=member.person, device=device, at=op.at,
+    )  # fmt: skip
+    VERBS[op.verb](kind, op, change, Stamp(change.seq, str(device), clamped(op.at, now), str(op.id)))
+    change.save(force_insert=True)
+    farm.seq = change.seq
+    return change
+
+
+def _add(kind: Kind, op: Operation, change: Change, mine: Stamp) -> None:
+    if Change.objects.filter(farm=change.farm, row=op.row).exists():
+        raise Rejected("row_exists", f"There is a record with the id {op.row} already. Save yours again as a new one.")
+    form = _accepted(kind, op.fields)
+    row = kind.model(
+        farm=change.farm, uuid=op.row, seq=change.seq, author=change.person,
+        stamps={name: mine.listed() for name in kind.fields},
+        **{name: getattr(form, name) for name in kind.fields},
+    )  # fmt: skip
+    row.save(force_insert=True)
+    change.after = kind.written(row)
+
+
+def _patch(kind: Kind, op: Operation, change: Change, mine: Stamp) -> None:
+    row = _row(kind, change)
+    _only_known(kind, op.fields)
+    before = kind.written(row)
+    merged = merge(row.stamps, op.fields, mine, op.base)
+    form = _accepted(kind, before | merged.written)
+    for name in merged.written:
+        setattr(row, name, getattr(form, name))
+        row.stamps[name] = mine.listed()
+    _save(row, change)
+    after = kind.written(row)
+    change.before = {name: before[name] for name in op.fields}
+    change.after = {name: after[name] for name in op.fields}
+    change.lost = merged.lost
+
+
+def _delete(kind: Kind, op: Operation, change: Change, mine: Stamp) -> None:
+    row = _row(kind, change)
+    row.deleted, row.deleted_seq, row.deleted_device = True, change.seq, change.device
+    _save(row, change)
+
+
+def _restore(kind: Kind, op: Operation, change: Change, mine: Stamp) -> None:
+    row = _row(kind, change)
+    saw_it = op.base >= (row.deleted_seq or 0) or row.deleted_device == change.device
+    if row.deleted and not saw_it:
+        raise Rejected(
+            "deleted_since",
+            f"This {kind.name} was deleted on another phone after you last saw it. Look at it there, then bring it back.",
+        )
+    row.deleted, row.deleted_seq, row.deleted_device = False, None, None
+    _save(row, change)
+
+
+VERBS: dict[str, Callable[[Kind, Operation, Change, Stamp], None]] = {
+    "add": _add,
+    "patch": _patch,
+    "delete": _delete,
+    "restore": _restore,
+}
+
+
+def _row(kind: Kind, change: Change) -> FarmRecord:
+    row = kind.model._default_manager.filter(farm=change.farm, uuid=change.row).first()
+    if row is not None:
+        return row
+    if Change.objects.filter(farm=change.farm, row=change.row).exists():
+        raise Rejected("wrong_kind", f"The record {change.row} is no {kind.name}. Save this again from its own screen.")
+    raise NotYet
+
+
+def _save(row: FarmRecord, change: Change) -> None:
+    row.seq = change.seq
+    row.save(force_update=True)
+
+
+def _only_known(kind: Kind, fields: dict[str, Any]) -> None:
+    for name in fields:
+        if name not in kind.fields:
+            raise Rejected(
+                "unknown_field",
+                f"A {kind.name} has no field {shown(name)} on this server. Bring the server up to date, then send it again.",
+            )
+
+
+def _accepted(kind: Kind, fields: dict[str, Any]) -> Any:
+    """The fields as the kind's form reads them; the whole row is judged, so that no patch can make it impossible."""
+    _only_known(kind, fields)
+    try:
+        return kind.form.model_validate_json(json.dumps(fields))
+    except ValidationError as error:
+        field, words = first_fault(error)
+        raise Rejected("not_acceptable", words, field) from None

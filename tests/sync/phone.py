@@ -1,0 +1,97 @@
+"""A phone in its plainest form, written from the promises of sync and not from the app: the other side of every exchange."""
+
+import copy
+import json
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from typing import Any
+from uuid import uuid4
+
+Json = dict[str, Any]
+EPOCH_START = datetime(2026, 5, 1, tzinfo=UTC)
+
+
+@dataclass
+class Phone:
+    """Keeps confirmed rows, an outbox and what was refused; `post` and `get` reach the server."""
+
+    post: Callable[[str, Json], Json]
+    get: Callable[[str, Json], Json]
+    device: str = field(default_factory=lambda: str(uuid4()))
+    epoch: str = ""
+    cursor: int = 0
+    checkpoint: int = 0
+    confirmed: dict[str, Json] = field(default_factory=dict)
+    outbox: list[Json] = field(default_factory=list)
+    acked: dict[str, int] = field(default_factory=dict)
+    parked: list[Json] = field(default_factory=list)
+    made: list[str] = field(default_factory=list)
+
+    def change(self, verb: str, kind: str, row: str, fields: Json | None = None, at: datetime = EPOCH_START) -> str:
+        op = {
+            "id": str(uuid4()),
+            "verb": verb,
+            "kind": kind,
+            "row": row,
+            "base": self.confirmed.get(row, {}).get("seq", 0),
+            "at": at.isoformat(),
+            "fields": fields or {},
+        }
+        self.outbox.append(op)
+        self.made.append(op["id"])
+        return str(op["id"])
+
+    def push(self, *, copies: int = 1, answer_lost: bool = False, at_most: int = 100) -> list[Json]:
+        """Sends what is unsent, several times over if asked; the last answer counts, unless it is lost."""
+        ops = [op for op in self.outbox if op["id"] not in self.acked][:at_most]
+        if not ops:
+            return []
+        body = {"epoch": self.epoch, "device": self.device, "app_version": "test", "ops": ops}
+        answers = [self.post("/api/sync/push", copy.deepcopy(body)) for _ in range(copies)]
+        for answer in answers[1:]:
+            assert answer["results"] == answers[0]["results"], "the same batch got two answers"
+        if answer_lost:
+            return []
+        for result in answers[-1]["results"]:
+            self._take(result)
+        return list(answers[-1]["results"])
+
+    def _take(self, result: Json) -> None:
+        if result["status"] == "applied":
+            self.acked[result["id"]] = result["seq"]
+        elif result["status"] == "rejected":
+            op = next(op for op in self.outbox if op["id"] == result["id"])
+            self.outbox.remove(op)
+            self.parked.append({"op": op} | result)
+
+    def pull(self, *, limit: int = 500, pages: int = 1000) -> None:
+        for _ in range(pages):
+            page = self.get("/api/sync/pull", {"epoch": self.epoch, "since": self.cursor, "limit": limit})
+            if page.get("reset"):
+                self.epoch, self.cursor, self.checkpoint, self.confirmed = page["epoch"], 0, 0, {}
+                continue
+            for row in page["rows"]:
+                self.confirmed[row["id"]] = row
+            assert page["upto"] >= self.cursor, "the cursor fell"
+            self.cursor = page["upto"]
+            if not page["more"]:
+                self.checkpoint = self.cursor
+                self.outbox = [op for op in self.outbox if self.acked.get(op["id"], 2**60) > self.checkpoint]
+                return
+
+    def view(self) -> dict[str, Json]:
+        """What the grower sees: the outbox replayed over the confirmed rows."""
+        rows = {id: {"deleted": row["deleted"], "fields": dict(row["fields"])} for id, row in self.confirmed.items()}
+        for op in self.outbox:
+            row = rows.get(op["row"])
+            if op["verb"] == "add":
+                rows.setdefault(op["row"], {"deleted": False, "fields": dict(op["fields"])})
+            elif row is not None and op["verb"] == "patch":
+                row["fields"].update(op["fields"])
+            elif row is not None:
+                row["deleted"] = op["verb"] == "delete"
+        return rows
+
+    def canonical(self) -> str:
+        return json.dumps(self.confirmed, sort_keys=True)
