@@ -1,0 +1,1 @@
+"""Pure arithmetic: numbers in, numbers out; no Django, clock, files or chance."""
