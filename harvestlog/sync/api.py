@@ -7,6 +7,7 @@ from ninja import Router
 from pydantic import Field
 
 from harvestlog.accounts.access import MemberRequest
+from harvestlog.accounts.refusals import Refused
 from harvestlog.sync import forms
 from harvestlog.sync.pull import pull
 from harvestlog.sync.push import push
@@ -17,6 +18,9 @@ router = Router(tags=["sync"])
 @router.post("/push", response=forms.Pushed)
 def push_operations(request: MemberRequest, batch: forms.Push) -> forms.Pushed:
     """Takes a phone's operations in its order. Sending one again changes nothing and gets the same answer."""
+    if len(request.body) > forms.MOST_BYTES:
+        kilobytes = forms.MOST_BYTES // 1024
+        raise Refused(413, "too_large", f"A batch holds at most {kilobytes} kB. Send fewer operations at once.")
     return push(request.auth, batch)
 
 

@@ -1,0 +1,99 @@
+"""The server's own figures, from records that went the phone's way."""
+
+from typing import Any
+from uuid import uuid4
+
+import pytest
+
+from tests.cast import Actor, Cast
+from tests.sync.farms import phone_of, pick
+
+SUPPLIER, VARIETY, DELIVERY = (str(uuid4()) for _ in range(3))
+
+
+def grow(actor: Actor, *blocks: dict[str, Any]) -> list[str]:
+    """A supplier's delivery of these blocks; each may say which picks and happenings it had."""
+    phone = phone_of(actor.member)
+    phone.change("add", "supplier", SUPPLIER, {"name": "Three Larches"})
+    phone.change("add", "variety", VARIETY, {"name": "Grey oyster", "species": "pleurotus-ostreatus"})
+    phone.change(
+        "add", "delivery", DELIVERY, {"supplier": SUPPLIER, "received": "2026-04-20", "count": len(blocks) or 1}
+    )
+    ids = []
+    for told in blocks:
+        block = str(uuid4())
+        ids.append(block)
+        own = {"label": "22222", "variety": VARIETY, "delivery": DELIVERY, "wet_g": 3000}
+        phone.change("add", "block", block, own | told.get("block", {}))
+        for fields in told.get("picks", []):
+            phone.change("add", "pick", str(uuid4()), pick(block, **({"typed": ""} | fields)))
+        for what in told.get("happenings", []):
+            phone.change("add", "happening", str(uuid4()), {"block": block, "what": what, "at": "2026-05-20T08:00:00Z"})
+    while phone.push():
+        pass
+    assert phone.parked == []
+    return ids
+
+
+def figures(actor: Actor, block: str, **query: str) -> Any:
+    return actor.phone.get(f"/api/reports/blocks/{block}", query).json()
+
+
+def test_a_blocks_flushes_are_sums_of_its_picks(cast: Cast) -> None:
+    picks = [{"wet_g": 400.0}, {"wet_g": 200.0}, {"wet_g": 300.0, "flush": 2, "at": "2026-05-15T07:00:00Z"}]
+    (block,) = grow(cast.owner, {"picks": picks})
+    told = figures(cast.viewer, block)["figures"]
+    assert (told["fresh_g"], told["grams_by_flush"]) == (900, {"1": 600, "2": 300})
+    assert told["yield_g_per_kg_wet"] == 300
+
+
+def test_an_assumed_moisture_gives_a_range(cast: Cast) -> None:
+    """250 g per kg wet is 62.5 to 83.3 % at 60 to 70 % moisture, by the definition of the wet basis."""
+    basis = {"dry_basis": "assumed", "moisture_low_pct": 60, "moisture_high_pct": 70}
+    (block,) = grow(cast.owner, {"block": basis, "picks": [{"wet_g": 750.0}]})
+    low, high = figures(cast.owner, block)["figures"]["efficiency_pct"]
+    assert (round(low, 2), round(high, 2)) == (62.5, 83.33)
+
+
+def test_no_dry_basis_gives_no_efficiency(cast: Cast) -> None:
+    (block,) = grow(cast.owner, {"picks": [{"wet_g": 750.0}]})
+    assert figures(cast.owner, block)["figures"]["efficiency_pct"] is None
+
+
+@pytest.mark.parametrize(("zone", "days"), [("UTC", 13), ("Pacific/Auckland", 14)])
+def test_days_are_counted_on_the_growers_own_calendar(cast: Cast, zone: str, days: int) -> None:
+    (block,) = grow(cast.owner, {"picks": [{"at": "2026-05-03T22:00:00Z"}]})
+    assert figures(cast.owner, block, zone=zone)["figures"]["days_to_first_harvest"] == days
+
+
+def test_a_zone_that_does_not_exist_is_refused(cast: Cast) -> None:
+    (block,) = grow(cast.owner, {})
+    answer = cast.owner.phone.get(f"/api/reports/blocks/{block}", {"zone": "Mars/Crater"})
+    assert (answer.status_code, answer.json()["errors"][0]["field"]) == (422, "zone")
+
+
+def test_a_strangers_question_about_a_block_finds_nothing(cast: Cast) -> None:
+    (block,) = grow(cast.owner, {"picks": [{}]})
+    assert cast.stranger.phone.get(f"/api/reports/blocks/{block}").status_code == 404
+
+
+def test_a_suppliers_history_keeps_failed_and_unfinished_blocks_apart(cast: Cast) -> None:
+    grow(
+        cast.owner,
+        {"picks": [{"wet_g": 600.0}], "happenings": ["spent"]},
+        {"happenings": ["contamination", "discarded"]},
+        {"picks": [{"wet_g": 900.0}]},
+        {},
+    )
+    (supplier,) = cast.owner.phone.get("/api/reports/suppliers").json()
+    told = supplier["history"]
+    assert [told[name] for name in ("received", "unfinished", "finished", "failed", "contaminated")] == [4, 2, 2, 1, 1]
+    assert told["yield_g_per_kg_wet"] == {"median": 100, "low": 0, "high": 200, "n": 2}
+
+
+def test_the_suppliers_page_costs_the_same_reads_for_many_blocks(
+    cast: Cast, django_assert_max_num_queries: Any
+) -> None:
+    grow(cast.owner, *[{"picks": [{}]}] * 20)
+    with django_assert_max_num_queries(12):
+        cast.owner.phone.get("/api/reports/suppliers")
