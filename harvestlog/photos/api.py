@@ -5,16 +5,19 @@ from django.http import FileResponse, HttpRequest, HttpResponse
 from ninja import Router
 
 from harvestlog.accounts.access import MemberRequest
+from harvestlog.accounts.answers import Problem
 from harvestlog.accounts.refusals import Refused, absent
 from harvestlog.photos import actions, queries
 from harvestlog.photos.pictures import MOST_BYTES, NotAPicture, TooManyPixels
 
 router = Router(tags=["photos"])
-REFUSALS = (NotAPicture, TooManyPixels, actions.HashDiffers)
+CANNOT_BE_KEPT = (NotAPicture, TooManyPixels, actions.HashDiffers)
 TYPES = {"image/jpeg", "image/png", "image/webp"}
 
 
-@router.put("/{sha256}", response={200: None, 201: None})
+@router.put(
+    "/{sha256}", response={200: None, 201: None} | dict.fromkeys((401, 403, 404, 413, 415, 422), Problem)
+)
 def put_picture(request: MemberRequest, sha256: str) -> HttpResponse:
     """Takes the bytes of a picture that a photo record names. 201: kept now; 200: it was here already."""
     if not queries.is_named(request.auth.farm_id, sha256):
@@ -23,12 +26,12 @@ def put_picture(request: MemberRequest, sha256: str) -> HttpResponse:
         return HttpResponse(status=200)
     try:
         actions.keep_picture(farm=request.auth.farm_id, sha256=sha256, sent=_body(request))
-    except REFUSALS as refusal:
+    except CANNOT_BE_KEPT as refusal:
         raise Refused(422, refusal.code, str(refusal)) from refusal
     return HttpResponse(status=201)
 
 
-@router.get("/{sha256}", response={200: None})
+@router.get("/{sha256}", response={200: None, 401: Problem, 404: Problem})
 def get_picture(request: MemberRequest, sha256: str) -> FileResponse:
     """The cleaned picture as a JPEG."""
     file = queries.kept(request.auth.farm_id, sha256)
@@ -41,8 +44,9 @@ def get_picture(request: MemberRequest, sha256: str) -> FileResponse:
 
 def _body(request: HttpRequest) -> bytes:
     if request.content_type not in TYPES:
-        raise Refused(415, "not_a_picture", f"{request.content_type!r} is no picture type. Send JPEG, PNG or WebP.")
+        raise Refused(
+            415, "not_a_picture", f"{request.content_type!r} is no picture type. Send JPEG, PNG or WebP."
+        )
     if int(request.headers.get("Content-Length") or 0) > MOST_BYTES:
         raise Refused(413, "too_large", "The picture is larger than 3 MB. Send a smaller one.")
     return request.body
-

@@ -31,3 +31,6 @@ class PhotoFile(models.Model):
 
     class Meta:
         constraints = [models.UniqueConstraint(fields=["farm", "sha256"], name="photofile_once_a_farm")]
+
+    def __str__(self) -> str:
+        return self.name

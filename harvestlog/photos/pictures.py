@@ -41,7 +41,9 @@ def clean(sent: bytes) -> bytes:
                 "Choose a smaller size in the camera and take it again."
             ) from bomb
         except Exception as error:  # a broken file can fail anywhere inside a decoder, in any way
-            raise NotAPicture("This file cannot be read as a JPEG, PNG or WebP picture. Take it again.") from error
+            raise NotAPicture(
+                "This file cannot be read as a JPEG, PNG or WebP picture. Take it again."
+            ) from error
 
 
 def _redrawn(picture: Image.Image) -> bytes:

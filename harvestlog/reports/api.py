@@ -9,6 +9,7 @@ from django.utils import timezone
 from ninja import Router, Schema
 
 from harvestlog.accounts.access import MemberRequest
+from harvestlog.accounts.answers import Invalid, Problem
 from harvestlog.accounts.refusals import absent, invalid
 from harvestlog.accounts.wire import shown
 from harvestlog.reports import queries
@@ -35,7 +36,7 @@ class SupplierReport(Schema):
     varieties: list[VarietyReport]
 
 
-@router.get("/blocks/{uuid:block}", response=BlockReport)
+@router.get("/blocks/{uuid:block}", response={200: BlockReport, 401: Problem, 404: Problem, 422: Invalid})
 def block_report(request: MemberRequest, block: UUID, zone: str = "UTC") -> BlockReport:
     """One block's figures; `zone` says whose calendar days are counted, as an IANA name."""
     found = queries.figures_of(request.auth.farm_id, block, timezone.now(), _zone(zone))
@@ -45,7 +46,7 @@ def block_report(request: MemberRequest, block: UUID, zone: str = "UTC") -> Bloc
     return BlockReport(id=block, state=state, figures=asdict(figures))
 
 
-@router.get("/suppliers", response=list[SupplierReport])
+@router.get("/suppliers", response={200: list[SupplierReport], 401: Problem, 422: Invalid})
 def supplier_reports(request: MemberRequest, zone: str = "UTC") -> list[SupplierReport]:
     """Every supplier's plain history, over all blocks and by variety."""
     return [
@@ -55,7 +56,9 @@ def supplier_reports(request: MemberRequest, zone: str = "UTC") -> list[Supplier
             history=asdict(row.all_blocks),
             varieties=[
                 VarietyReport(
-                    id=variety.uuid if variety else None, name=variety.name if variety else "", history=asdict(of)
+                    id=variety.uuid if variety else None,
+                    name=variety.name if variety else "",
+                    history=asdict(of),
                 )
                 for variety, of in row.by_variety
             ],

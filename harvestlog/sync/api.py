@@ -7,6 +7,7 @@ from ninja import Router
 from pydantic import Field
 
 from harvestlog.accounts.access import MemberRequest
+from harvestlog.accounts.answers import Invalid, Problem
 from harvestlog.accounts.refusals import Refused
 from harvestlog.sync import forms
 from harvestlog.sync.pull import pull
@@ -15,16 +16,21 @@ from harvestlog.sync.push import push
 router = Router(tags=["sync"])
 
 
-@router.post("/push", response=forms.Pushed)
+@router.post(
+    "/push",
+    response={200: forms.Pushed, 401: Problem, 403: Problem, 413: Problem, 415: Problem, 422: Invalid},
+)
 def push_operations(request: MemberRequest, batch: forms.Push) -> forms.Pushed:
     """Takes a phone's operations in its order. Sending one again changes nothing and gets the same answer."""
     if len(request.body) > forms.MOST_BYTES:
         kilobytes = forms.MOST_BYTES // 1024
-        raise Refused(413, "too_large", f"A batch holds at most {kilobytes} kB. Send fewer operations at once.")
+        raise Refused(
+            413, "too_large", f"A batch holds at most {kilobytes} kB. Send fewer operations at once."
+        )
     return push(request.auth, batch)
 
 
-@router.get("/pull", response=forms.Pulled)
+@router.get("/pull", response={200: forms.Pulled, 401: Problem, 422: Invalid})
 def pull_rows(
     request: MemberRequest,
     epoch: UUID | None = None,

@@ -13,14 +13,17 @@ class Receipt(models.Model):
     digest = models.CharField(max_length=64)
     status = models.CharField(max_length=10)
     seq = models.BigIntegerField(null=True)
-    code = models.CharField(max_length=40, null=True)
-    message = models.TextField(null=True)
-    field = models.CharField(max_length=80, null=True)
+    code = models.CharField(max_length=40, default="")
+    message = models.TextField(default="")
+    field = models.CharField(max_length=80, default="")
     lost_fields = models.JSONField(default=list)
     at = models.DateTimeField()
 
     class Meta:
         constraints = [models.UniqueConstraint(fields=["farm", "op"], name="receipt_once")]
+
+    def __str__(self) -> str:
+        return f"{self.op} {self.status}"
 
 
 class Change(models.Model):
@@ -44,3 +47,6 @@ class Change(models.Model):
     class Meta:
         constraints = [models.UniqueConstraint(fields=["farm", "seq"], name="change_seq_once")]
         indexes = [models.Index(fields=["farm", "row", "seq"], name="change_of_row")]
+
+    def __str__(self) -> str:
+        return f"{self.seq}: {self.verb} {self.kind} {self.row}"

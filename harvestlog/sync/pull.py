@@ -28,7 +28,9 @@ def pull(member: Member, epoch: UUID | None, since: int, limit: int) -> Pulled:
         found = list(islice(in_order(*kinds, key=lambda row: row.seq), limit + 1))
     rows, more = found[:limit], len(found) > limit
     # On the last page the cursor goes to the head: rows that were changed again left gaps behind them.
-    return Pulled(epoch=farm.epoch, rows=rows, upto=rows[-1].seq if more else farm.seq, more=more, head=farm.seq)
+    return Pulled(
+        epoch=farm.epoch, rows=rows, upto=rows[-1].seq if more else farm.seq, more=more, head=farm.seq
+    )
 
 
 def _rows(kind: Kind, farm: Farm, since: int, most: int) -> list[PulledRow]:

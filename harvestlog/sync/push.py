@@ -66,7 +66,7 @@ def _answer(farm: Farm, member: Member, device: UUID, op: Operation, now: dateti
         return Result(id=op.id, status="retry", code="row_unknown", message=words)
     except Rejected as refusal:
         receipt = Receipt(
-            status="rejected", code=refusal.code, message=refusal.message, field=refusal.field
+            status="rejected", code=refusal.code, message=refusal.message, field=refusal.field or ""
         )
     else:
         receipt = Receipt(status="applied", seq=change.seq, lost_fields=sorted(change.lost))
@@ -93,9 +93,9 @@ def _read(receipt: Receipt) -> Result:
         id=receipt.op,
         status=receipt.status,  # type: ignore[arg-type]  # only ever written by _answer
         seq=receipt.seq,
-        code=receipt.code,
-        message=receipt.message,
-        field=receipt.field,
+        code=receipt.code or None,
+        message=receipt.message or None,
+        field=receipt.field or None,
         lost_fields=receipt.lost_fields,
     )
 
@@ -124,7 +124,9 @@ def _apply(farm: Farm, member: Member, device: UUID, op: Operation, now: datetim
 
 def _add(kind: Kind, op: Operation, change: Change, mine: Stamp) -> None:
     if Change.objects.filter(farm=change.farm, row=op.row).exists():
-        raise Rejected("row_exists", f"There is a record with the id {op.row} already. Save yours again as a new one.")
+        raise Rejected(
+            "row_exists", f"There is a record with the id {op.row} already. Save yours again as a new one."
+        )
     form = _accepted(kind, op.fields)
     row = kind.model(
         farm=change.farm, uuid=op.row, seq=change.seq, author=change.person,
@@ -182,7 +184,9 @@ def _row(kind: Kind, change: Change) -> FarmRecord:
     if row is not None:
         return row
     if Change.objects.filter(farm=change.farm, row=change.row).exists():
-        raise Rejected("wrong_kind", f"The record {change.row} is no {kind.name}. Save this again from its own screen.")
+        raise Rejected(
+            "wrong_kind", f"The record {change.row} is no {kind.name}. Save this again from its own screen."
+        )
     raise NotYet
 
 

@@ -73,7 +73,9 @@ def test_a_strangers_phone_does_not_see_the_picture(cast: Cast, small: bytes) ->
     put(cast.owner, sha256, small)
     absent = cast.stranger.phone.get(f"/api/photos/{'0' * 64}")
     hidden = cast.stranger.phone.get(f"/api/photos/{sha256}")
-    assert (hidden.status_code, hidden.content) == (absent.status_code, absent.content) == (404, absent.content)
+    assert (
+        (hidden.status_code, hidden.content) == (absent.status_code, absent.content) == (404, absent.content)
+    )
 
 
 def test_a_picture_damaged_on_the_way_is_refused(cast: Cast, small: bytes) -> None:
@@ -111,4 +113,7 @@ def test_the_file_on_the_disk_is_the_one_that_was_vouched_for(cast: Cast, small:
 def test_a_phone_may_keep_a_picture_but_nobody_on_the_way(cast: Cast, small: bytes) -> None:
     sha256 = named(cast.owner, small)
     put(cast.owner, sha256, small)
-    assert cast.owner.phone.get(f"/api/photos/{sha256}")["Cache-Control"] == "private, max-age=31536000, immutable"
+    assert (
+        cast.owner.phone.get(f"/api/photos/{sha256}")["Cache-Control"]
+        == "private, max-age=31536000, immutable"
+    )

@@ -17,7 +17,10 @@ def grow(actor: Actor, *blocks: dict[str, Any]) -> list[str]:
     phone.change("add", "supplier", SUPPLIER, {"name": "Three Larches"})
     phone.change("add", "variety", VARIETY, {"name": "Grey oyster", "species": "pleurotus-ostreatus"})
     phone.change(
-        "add", "delivery", DELIVERY, {"supplier": SUPPLIER, "received": "2026-04-20", "count": len(blocks) or 1}
+        "add",
+        "delivery",
+        DELIVERY,
+        {"supplier": SUPPLIER, "received": "2026-04-20", "count": len(blocks) or 1},
     )
     ids = []
     for told in blocks:
@@ -28,7 +31,9 @@ def grow(actor: Actor, *blocks: dict[str, Any]) -> list[str]:
         for fields in told.get("picks", []):
             phone.change("add", "pick", str(uuid4()), pick(block, **({"typed": ""} | fields)))
         for what in told.get("happenings", []):
-            phone.change("add", "happening", str(uuid4()), {"block": block, "what": what, "at": "2026-05-20T08:00:00Z"})
+            phone.change(
+                "add", "happening", str(uuid4()), {"block": block, "what": what, "at": "2026-05-20T08:00:00Z"}
+            )
     while phone.push():
         pass
     assert phone.parked == []
@@ -87,7 +92,13 @@ def test_a_suppliers_history_keeps_failed_and_unfinished_blocks_apart(cast: Cast
     )
     (supplier,) = cast.owner.phone.get("/api/reports/suppliers").json()
     told = supplier["history"]
-    assert [told[name] for name in ("received", "unfinished", "finished", "failed", "contaminated")] == [4, 2, 2, 1, 1]
+    assert [told[name] for name in ("received", "unfinished", "finished", "failed", "contaminated")] == [
+        4,
+        2,
+        2,
+        1,
+        1,
+    ]
     assert told["yield_g_per_kg_wet"] == {"median": 100, "low": 0, "high": 200, "n": 2}
 
 

@@ -28,7 +28,9 @@ class Phone:
     parked: list[Json] = field(default_factory=list)
     made: list[str] = field(default_factory=list)
 
-    def change(self, verb: str, kind: str, row: str, fields: Json | None = None, at: datetime = EPOCH_START) -> str:
+    def change(
+        self, verb: str, kind: str, row: str, fields: Json | None = None, at: datetime = EPOCH_START
+    ) -> str:
         op = {
             "id": str(uuid4()),
             "verb": verb,
@@ -82,7 +84,10 @@ class Phone:
 
     def view(self) -> dict[str, Json]:
         """What the grower sees: the outbox replayed over the confirmed rows."""
-        rows = {id: {"deleted": row["deleted"], "fields": dict(row["fields"])} for id, row in self.confirmed.items()}
+        rows = {
+            id: {"deleted": row["deleted"], "fields": dict(row["fields"])}
+            for id, row in self.confirmed.items()
+        }
         for op in self.outbox:
             row = rows.get(op["row"])
             if op["verb"] == "add":

@@ -50,7 +50,9 @@ def test_the_author_of_a_row_is_the_person_who_added_it(cast: Cast) -> None:
         ({"farm": str(uuid4())}, "ops.0.farm"),
     ],
 )
-def test_a_batch_that_is_no_batch_is_refused_with_field_and_reason(cast: Cast, wrong: Any, field: str) -> None:
+def test_a_batch_that_is_no_batch_is_refused_with_field_and_reason(
+    cast: Cast, wrong: Any, field: str
+) -> None:
     answer = cast.owner.phone.post("/api/sync/push", batch(cast.owner, operation(**wrong)))
     assert answer.status_code == 422
     assert [error["field"] for error in answer.json()["errors"]] == [field]
@@ -76,13 +78,17 @@ def test_a_batch_of_more_than_256_kb_is_refused(cast: Cast) -> None:
     assert (answer.status_code, answer.json()["code"]) == (413, "too_large")
 
 
-@pytest.mark.parametrize("query", [{"since": "-1"}, {"since": "x"}, {"limit": "0"}, {"limit": "1001"}, {"epoch": "x"}])
+@pytest.mark.parametrize(
+    "query", [{"since": "-1"}, {"since": "x"}, {"limit": "0"}, {"limit": "1001"}, {"epoch": "x"}]
+)
 def test_a_pull_that_makes_no_sense_is_refused(cast: Cast, query: dict[str, str]) -> None:
     answer = cast.owner.phone.get("/api/sync/pull", query)
     assert (answer.status_code, answer.json()["errors"][0]["field"]) == (422, next(iter(query)))
 
 
-@pytest.mark.parametrize("path", ["/api/sync/pull", "/api/reports/suppliers", f"/api/reports/blocks/{uuid4()}"])
+@pytest.mark.parametrize(
+    "path", ["/api/sync/pull", "/api/reports/suppliers", f"/api/reports/blocks/{uuid4()}"]
+)
 def test_nothing_is_told_to_somebody_who_is_not_signed_in(visitor: Browser, path: str) -> None:
     answer = visitor.get(path)
     assert (answer.status_code, answer.json()["code"]) == (401, "signed_out")

@@ -3,6 +3,7 @@
 import json
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from functools import partial
 from typing import Any
 from uuid import uuid4
 
@@ -52,7 +53,7 @@ def test_phones_that_push_at_once_leave_no_gap_and_no_twin_in_the_order() -> Non
         while phone.push(at_most=2):
             pass
 
-    at_once([lambda phone=phone: in_small_batches(phone) for phone in phones])
+    at_once([partial(in_small_batches, phone) for phone in phones])
     assert sorted(Change.objects.filter(farm=farm).values_list("seq", flat=True)) == list(range(1, 25))
     assert Farm.objects.get(pk=farm.pk).seq == 24
 

@@ -41,7 +41,11 @@ def test_a_kind_has_the_same_fields_on_both_sides(kind: str) -> None:
 @pytest.mark.parametrize("kind", KINDS)
 def test_what_may_be_empty_is_the_same_on_both_sides(kind: str) -> None:
     phone = {name for name, type_ in interface(interface("FieldsOf")[kind]).items() if "null" in type_}
-    server = {name for name, field in KINDS[kind].form.model_fields.items() if type(None) in get_args(field.annotation)}
+    server = {
+        name
+        for name, field in KINDS[kind].form.model_fields.items()
+        if type(None) in get_args(field.annotation)
+    }
     assert phone == server
 
 

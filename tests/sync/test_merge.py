@@ -23,21 +23,39 @@ def test_a_field_nobody_wrote_takes_the_value() -> None:
 
 
 def test_who_saw_the_old_value_may_change_it_even_with_a_slow_clock() -> None:
-    assert settle(Stamp(5, "phone-b", EVENING, "op-1"), Stamp(6, "phone-a", MORNING, "op-2"), base=5) == "mine"
+    assert (
+        settle(Stamp(5, "phone-b", EVENING, "op-1"), Stamp(6, "phone-a", MORNING, "op-2"), base=5) == "mine"
+    )
 
 
 def test_of_two_concurrent_values_the_later_one_stands() -> None:
-    assert settle(Stamp(5, "phone-b", EVENING, "op-1"), Stamp(6, "phone-a", MORNING, "op-2"), base=4) == "theirs"
-    assert settle(Stamp(5, "phone-b", MORNING, "op-1"), Stamp(6, "phone-a", EVENING, "op-2"), base=4) == "mine"
+    assert (
+        settle(Stamp(5, "phone-b", EVENING, "op-1"), Stamp(6, "phone-a", MORNING, "op-2"), base=4) == "theirs"
+    )
+    assert (
+        settle(Stamp(5, "phone-b", MORNING, "op-1"), Stamp(6, "phone-a", EVENING, "op-2"), base=4) == "mine"
+    )
 
 
 def test_at_the_same_moment_the_operation_id_decides() -> None:
-    assert settle(Stamp(5, "phone-b", NOON.isoformat(), "op-9"), Stamp(6, "phone-a", NOON.isoformat(), "op-2"), 0) == "theirs"
-    assert settle(Stamp(5, "phone-b", NOON.isoformat(), "op-1"), Stamp(6, "phone-a", NOON.isoformat(), "op-2"), 0) == "mine"
+    assert (
+        settle(
+            Stamp(5, "phone-b", NOON.isoformat(), "op-9"), Stamp(6, "phone-a", NOON.isoformat(), "op-2"), 0
+        )
+        == "theirs"
+    )
+    assert (
+        settle(
+            Stamp(5, "phone-b", NOON.isoformat(), "op-1"), Stamp(6, "phone-a", NOON.isoformat(), "op-2"), 0
+        )
+        == "mine"
+    )
 
 
 def test_a_phone_never_conflicts_with_itself() -> None:
-    assert settle(Stamp(5, "phone-a", EVENING, "op-9"), Stamp(6, "phone-a", MORNING, "op-2"), base=0) == "mine"
+    assert (
+        settle(Stamp(5, "phone-a", EVENING, "op-9"), Stamp(6, "phone-a", MORNING, "op-2"), base=0) == "mine"
+    )
 
 
 def test_each_field_is_settled_on_its_own() -> None:
@@ -63,7 +81,12 @@ def test_two_concurrent_writes_end_alike_in_either_order(writes: list[tuple[str,
     for order in (writes, writes[::-1]):
         stamps: dict[str, list[object]] = {}
         for seq, (phone, hour) in enumerate(order, start=1):
-            mine = Stamp(seq, phone, clamped(NOON + timedelta(hours=hour), NOON + timedelta(days=1)), f"op-{phone}{hour}")
+            mine = Stamp(
+                seq,
+                phone,
+                clamped(NOON + timedelta(hours=hour), NOON + timedelta(days=1)),
+                f"op-{phone}{hour}",
+            )
             if merge(stamps, {"note": phone}, mine, base=0).written:
                 stamps["note"] = mine.listed()
         ends.add(str(stamps["note"][3]))

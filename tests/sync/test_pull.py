@@ -63,7 +63,9 @@ def test_a_deleted_record_is_told_as_deleted(phone: Phone, second: Phone) -> Non
 
 
 @pytest.mark.parametrize("lie", [{"epoch": ""}, {"epoch": str(uuid4())}, {"since": 99}])
-def test_a_cursor_of_another_history_is_told_to_start_again(phone: Phone, farm: Farm, lie: dict[str, Any]) -> None:
+def test_a_cursor_of_another_history_is_told_to_start_again(
+    phone: Phone, farm: Farm, lie: dict[str, Any]
+) -> None:
     add_places(phone, 2)
     page = phone.get("/api/sync/pull", {"epoch": phone.epoch, "since": 1, "limit": 10} | lie)
     assert (page["reset"], page["rows"], page["epoch"]) == (True, [], str(farm.epoch))

@@ -16,7 +16,9 @@ from tests.sync.phone import Phone
 pytestmark = pytest.mark.django_db
 
 
-def sent(phone: Phone, verb: str, kind: str, row: str, fields: dict[str, object] | None = None) -> dict[str, object]:
+def sent(
+    phone: Phone, verb: str, kind: str, row: str, fields: dict[str, object] | None = None
+) -> dict[str, object]:
     """Makes one change, sends it and returns its answer."""
     op = phone.change(verb, kind, row, fields)
     return next(result for result in phone.push() if result["id"] == op)
@@ -24,7 +26,10 @@ def sent(phone: Phone, verb: str, kind: str, row: str, fields: dict[str, object]
 
 def test_an_added_pick_is_kept_as_it_was_typed(phone: Phone, farm: Farm) -> None:
     row = str(uuid4())
-    assert sent(phone, "add", "pick", row, pick(str(uuid4()), wet_g=949.709, typed="2 lb 1 1/2 oz"))["status"] == "applied"
+    assert (
+        sent(phone, "add", "pick", row, pick(str(uuid4()), wet_g=949.709, typed="2 lb 1 1/2 oz"))["status"]
+        == "applied"
+    )
     kept = Pick.objects.get(farm=farm, uuid=row)
     assert (kept.wet_g, kept.typed) == (949.709, "2 lb 1 1/2 oz")
 
@@ -63,7 +68,10 @@ def test_the_same_ids_from_two_farms_are_both_kept(phone: Phone) -> None:
 def test_a_wrong_epoch_applies_nothing_and_says_the_right_one(phone: Phone, farm: Farm) -> None:
     phone.change("add", "place", str(uuid4()), place())
     phone.epoch = str(uuid4())
-    answer = phone.post("/api/sync/push", {"epoch": phone.epoch, "device": phone.device, "app_version": "", "ops": phone.outbox})
+    answer = phone.post(
+        "/api/sync/push",
+        {"epoch": phone.epoch, "device": phone.device, "app_version": "", "ops": phone.outbox},
+    )
     assert (answer["reset"], answer["results"], answer["epoch"]) == (True, [], str(farm.epoch))
     assert not Receipt.objects.filter(farm=farm).exists()
 
@@ -145,7 +153,9 @@ def test_a_patch_leaves_other_fields_alone(phone: Phone, farm: Farm) -> None:
     assert (kept.name, kept.note) == ("Big tent", "damp")
 
 
-def test_of_two_concurrent_values_the_lost_one_is_told_and_kept(phone: Phone, second: Phone, farm: Farm) -> None:
+def test_of_two_concurrent_values_the_lost_one_is_told_and_kept(
+    phone: Phone, second: Phone, farm: Farm
+) -> None:
     row = str(uuid4())
     sent(phone, "add", "place", row, place())
     phone.pull()
@@ -193,7 +203,12 @@ def test_a_phone_can_undo_its_own_deletion_before_it_was_sent(phone: Phone, farm
 
 @pytest.mark.parametrize(
     ("role", "kind", "allowed"),
-    [("picker", "pick", True), ("picker", "place", False), ("viewer", "pick", False), ("viewer", "place", False)],
+    [
+        ("picker", "pick", True),
+        ("picker", "place", False),
+        ("viewer", "pick", False),
+        ("viewer", "place", False),
+    ],
 )
 def test_a_role_writes_its_own_kinds_only(farm: Farm, role: str, kind: str, allowed: bool) -> None:
     hand = phone_of(new_member(farm, role))
