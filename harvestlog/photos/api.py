@@ -1,8 +1,8 @@
 """PUT and GET /api/photos/{sha256}."""
 
 from django.core.files.storage import default_storage
-from django.http import FileResponse, HttpRequest, HttpResponse
-from ninja import Router
+from django.http import FileResponse, HttpRequest
+from ninja import Router, Schema, Status
 
 from harvestlog.accounts.access import MemberRequest
 from harvestlog.accounts.answers import Problem
@@ -15,20 +15,26 @@ CANNOT_BE_KEPT = (NotAPicture, TooManyPixels, actions.HashDiffers)
 TYPES = {"image/jpeg", "image/png", "image/webp"}
 
 
+class Kept(Schema):
+    """Names the picture that is here now: a hotel's sign-in page, which answers 200 to anything, cannot."""
+
+    sha256: str
+
+
 @router.put(
-    "/{sha256}", response={200: None, 201: None} | dict.fromkeys((401, 403, 404, 413, 415, 422), Problem)
+    "/{sha256}", response={200: Kept, 201: Kept} | dict.fromkeys((401, 403, 404, 413, 415, 422), Problem)
 )
-def put_picture(request: MemberRequest, sha256: str) -> HttpResponse:
+def put_picture(request: MemberRequest, sha256: str) -> Status[Kept]:
     """Takes the bytes of a picture that a photo record names. 201: kept now; 200: it was here already."""
     if not queries.is_named(request.auth.farm_id, sha256):
         raise absent()
     if queries.kept(request.auth.farm_id, sha256):
-        return HttpResponse(status=200)
+        return Status(200, Kept(sha256=sha256))
     try:
         actions.keep_picture(farm=request.auth.farm_id, sha256=sha256, sent=_body(request))
     except CANNOT_BE_KEPT as refusal:
         raise Refused(422, refusal.code, str(refusal)) from refusal
-    return HttpResponse(status=201)
+    return Status(201, Kept(sha256=sha256))
 
 
 @router.get("/{sha256}", response={200: None, 401: Problem, 404: Problem})

@@ -76,8 +76,12 @@ def _answer(farm: Farm, member: Member, device: UUID, op: Operation, now: dateti
 
 
 def digest_of(op: Operation) -> str:
-    """SHA-256 over the operation in one canonical spelling."""
-    text = json.dumps(op.model_dump(mode="json"), sort_keys=True, separators=(",", ":"))
+    """SHA-256 over what the operation says, in one canonical spelling.
+
+    `base` is left out: it says what the phone had seen, and counts anew when a restored server is healed by
+    the same operations being sent again.
+    """
+    text = json.dumps(op.model_dump(mode="json", exclude={"base"}), sort_keys=True, separators=(",", ":"))
     return hashlib.sha256(text.encode()).hexdigest()
 
 

@@ -52,6 +52,11 @@ def test_a_twelve_megapixel_picture_arrives_upright_small_and_clean(cast: Cast) 
     assert answer["Content-Type"] == JPEG
 
 
+def test_the_answer_names_the_picture(cast: Cast, small: bytes) -> None:
+    sha256 = named(cast.owner, small)
+    assert [put(cast.owner, sha256, small).json() for _ in range(2)] == [{"sha256": sha256}] * 2
+
+
 def test_sending_a_picture_again_keeps_one(cast: Cast, small: bytes) -> None:
     sha256 = named(cast.owner, small)
     assert [put(cast.owner, sha256, small).status_code for _ in range(3)] == [201, 200, 200]

@@ -56,6 +56,18 @@ def test_the_same_id_with_another_body_is_refused(phone: Phone, farm: Farm) -> N
     assert Place.objects.get(farm=farm).name == "Tent"
 
 
+def test_an_operation_sent_again_to_heal_a_restored_server_is_recognised(phone: Phone) -> None:
+    """A phone then sends it with base 0: what it had seen belongs to a history that is gone."""
+    row = str(uuid4())
+    sent(phone, "add", "place", row, place())
+    phone.pull()
+    phone.change("patch", "place", row, {"note": "damp"})
+    phone.push(answer_lost=True)
+    phone.outbox[-1]["base"] = 0
+    again = phone.push()[0]
+    assert (again["status"], again["seq"]) == ("applied", 2)
+
+
 def test_the_same_ids_from_two_farms_are_both_kept(phone: Phone) -> None:
     stranger = phone_of(new_member(new_farm("Elsewhere")))
     row = str(uuid4())
