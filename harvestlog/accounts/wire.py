@@ -14,7 +14,6 @@ from pydantic import (
     ConfigDict,
     Field,
     PlainSerializer,
-    ValidationError,
 )
 from pydantic import Strict as Exactly
 
@@ -104,20 +103,6 @@ class Strict(BaseModel):
     """A body that says exactly what it means."""
 
     model_config = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False)
-
-
-def first_fault(error: ValidationError) -> tuple[str | None, str]:
-    """The field and a sentence for the first thing wrong: what was given, and what to do about it."""
-    fault = error.errors(include_url=False)[0]
-    path = [str(part) for part in fault["loc"] if not str(part).startswith("function-")]
-    field = path[0] if path else None
-    said = fault["msg"].removeprefix("Value error, ")
-    words = said[0].lower() + said[1:]
-    if field is None:
-        return None, words[0].upper() + words[1:] + "."
-    if fault["type"] in {"missing", "extra_forbidden"}:
-        return field, f"{field}: {words}."
-    return field, f"{field} {shown(fault['input'])}: {words}."
 
 
 def shown(value: object, longest: int = 60) -> str:

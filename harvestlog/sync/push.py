@@ -15,7 +15,8 @@ from pydantic import ValidationError
 from harvestlog.accounts.access import Member, may_write
 from harvestlog.accounts.models import Farm
 from harvestlog.accounts.records import FarmRecord
-from harvestlog.accounts.wire import first_fault, shown
+from harvestlog.accounts.wire import shown
+from harvestlog.accounts.wording import first_fault
 from harvestlog.sync.forms import Operation, Push, Pushed, Result
 from harvestlog.sync.kinds import KINDS, Kind
 from harvestlog.sync.merge import Stamp, clamped, merge

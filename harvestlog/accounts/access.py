@@ -1,0 +1,128 @@
+"""Who may see and change what. Every app asks here; nothing else decides."""
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from datetime import timedelta
+from typing import TypeVar
+from uuid import UUID
+
+from django.conf import settings
+from django.db import DatabaseError
+from django.db.models import Manager, Model, OuterRef, QuerySet, Subquery
+from django.http import HttpRequest
+from django.utils import timezone
+from ninja.security import APIKeyCookie
+
+from harvestlog.accounts.codes import digest
+from harvestlog.accounts.models import Membership, Person, Phone
+from harvestlog.accounts.refusals import not_allowed, signed_out
+
+M = TypeVar("M", bound=Model)
+
+IDLE = timedelta(days=45)
+OLDEST = timedelta(days=180)
+# Writing "last seen" at every request would make every read a write.
+SEEN_EVERY = timedelta(hours=1)
+
+
+@dataclass(frozen=True)
+class Member:
+    """A signed-in phone: this person, in this farm, in this role, on this device.
+
+    `phone_id` is None only where the server itself writes, as when it fills a demo farm.
+    """
+
+    person: Person
+    farm_id: UUID
+    role: str
+    device: UUID
+    phone_id: UUID | None = None
+
+
+class MemberRequest(HttpRequest):
+    """What a view behind `signed_in` or `owner_only` is given."""
+
+    auth: Member
+
+
+def member_of(request: HttpRequest) -> Member | None:
+    """The member behind the session, or None: signed out, revoked, removed, switched off, idle or too old."""
+    phone_id = request.session.get("phone")
+    if not phone_id:
+        return None
+    now = timezone.now()
+    membership = Membership.objects.filter(farm=OuterRef("farm"), person=OuterRef("person"))
+    phone = (
+        Phone.objects.filter(
+            id=phone_id,
+            session_hash=digest(request.session.session_key or ""),
+            revoked=None,
+            person__is_active=True,
+            signed_in__gt=now - OLDEST,
+            last_seen__gt=now - IDLE,
+        )
+        .select_related("person")
+        .annotate(role=Subquery(membership.values("role")[:1]))
+        .first()
+    )
+    if phone is None or phone.role is None:
+        return None
+    if phone.last_seen <= now - SEEN_EVERY:
+        _see(request, phone)
+    return Member(phone.person, phone.farm_id, phone.role, phone.device, phone.id)
+
+
+def _see(request: HttpRequest, phone: Phone) -> None:
+    try:
+        Phone.objects.filter(id=phone.id).update(last_seen=timezone.now())
+    except DatabaseError:
+        return  # a full disk must not stop people from reading
+    request.session.modified = True  # renews the cookie: it is idle time that counts, not age
+
+
+def of_farm(rows: QuerySet[M] | Manager[M], member: Member) -> QuerySet[M]:
+    """Only this farm's rows. Another farm's record is simply not there."""
+    return rows.filter(farm_id=member.farm_id)
+
+
+def may_write(role: str, writers: Collection[str]) -> bool:
+    """Whether a role may change a kind of record; `writers` are the roles that kind names."""
+    return role in writers
+
+
+def may_see_people(member: Member) -> bool:
+    """E-mail addresses, other people's phones and open invitations are the owners' business."""
+    return member.role == "owner"
+
+
+class SignedIn(APIKeyCookie):
+    """Guard of an operation: 401 unless a member asks; the view finds the member in `request.auth`.
+
+    django-ninja would check the CSRF token here, and only here, so not on operations without a guard.
+    urls.py gives every operation back to Django's own CSRF middleware instead.
+    """
+
+    param_name = settings.SESSION_COOKIE_NAME
+
+    def __init__(self) -> None:
+        super().__init__(csrf=False)
+
+    def authenticate(self, request: HttpRequest, key: str | None) -> Member | None:
+        member = member_of(request)
+        if member is None:
+            raise signed_out()
+        return member
+
+
+class OwnerOnly(SignedIn):
+    """Guard of an operation that only an owner may call: 401 signed out, 403 in another role."""
+
+    def authenticate(self, request: HttpRequest, key: str | None) -> Member | None:
+        member = super().authenticate(request, key)
+        if member is not None and member.role != "owner":
+            raise not_allowed()
+        return member
+
+
+signed_in = SignedIn()
+owner_only = OwnerOnly()

@@ -1,0 +1,53 @@
+"""Tying a session to a phone, and untying it."""
+
+from uuid import UUID
+
+from django.db import transaction
+from django.http import HttpRequest
+from django.middleware.csrf import rotate_token
+from django.utils import timezone
+
+from harvestlog.accounts.access import Member
+from harvestlog.accounts.codes import digest
+from harvestlog.accounts.deeds import note
+from harvestlog.accounts.models import Farm, Person, Phone
+
+
+@transaction.atomic
+def sit_down(request: HttpRequest, *, person: Person, farm: Farm, device: UUID, name: str) -> Phone:
+    """Sign this phone in under a new session key; whatever was signed in with the old key is signed out."""
+    _forget_key(request)
+    request.session.flush()
+    request.session.create()
+    now = timezone.now()
+    phone, _ = Phone.objects.update_or_create(
+        farm=farm,
+        person=person,
+        device=device,
+        defaults={
+            "name": name,
+            "session_hash": digest(request.session.session_key or ""),
+            "signed_in": now,
+            "last_seen": now,
+            "revoked": None,
+        },
+    )
+    request.session["phone"] = str(phone.id)
+    rotate_token(request)
+    note("signed_in", farm_id=farm.id, by=person, about=device, phone=name)
+    return phone
+
+
+@transaction.atomic
+def get_up(request: HttpRequest, member: Member | None) -> None:
+    """Sign out. The phone stays known: its owner gets back in even while others are throttled."""
+    _forget_key(request)
+    request.session.flush()
+    if member is not None:
+        note("signed_out", farm_id=member.farm_id, by=member.person, about=member.device)
+
+
+def _forget_key(request: HttpRequest) -> None:
+    key = request.session.session_key
+    if key:
+        Phone.objects.filter(session_hash=digest(key)).update(session_hash="")

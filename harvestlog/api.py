@@ -1,0 +1,110 @@
+"""The API: which router answers where, how a body is read, and the one shape of every refusal."""
+
+from collections.abc import Callable
+from functools import wraps
+from typing import Any
+
+from django.conf import settings
+from django.core.exceptions import RequestDataTooBig
+from django.http import Http404, HttpRequest, HttpResponse, UnreadablePostError
+from ninja import NinjaAPI
+from ninja.errors import HttpError, ValidationError
+from ninja.parser import Parser
+from pydantic_core import from_json
+
+from harvestlog.accounts.access import member_of, signed_in
+from harvestlog.accounts.api import router as accounts
+from harvestlog.accounts.refusals import Refused, absent, signed_out
+from harvestlog.accounts.wording import field, reason
+from harvestlog.photos.api import router as photos
+from harvestlog.reports.api import router as reports
+from harvestlog.sync.api import router as sync
+
+CODES = {401: "signed_out", 403: "not_allowed", 404: "absent", 413: "too_large", 415: "unsupported_type"}
+View = Callable[..., HttpResponse]
+
+
+class JsonBody(Parser):
+    """Stricter than Python's json: no NaN, no half surrogate pairs, no endless nesting or digits."""
+
+    def parse_body(self, request: HttpRequest) -> dict[str, Any]:
+        if request.content_type != "application/json":
+            raise Refused(
+                415,
+                "unsupported_type",
+                f"{request.content_type!r} is not accepted here. Send application/json.",
+            )
+        body: dict[str, Any] = from_json(request.body, allow_inf_nan=False)
+        return body
+
+
+def members_only(view: View) -> View:
+    """The description of the API is for those who may use it."""
+
+    @wraps(view)
+    def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+        if settings.DEBUG or member_of(request):
+            return view(request, *args, **kwargs)
+        return refuse(request, signed_out())
+
+    return guarded
+
+
+api = NinjaAPI(
+    title="harvestlog",
+    version=settings.VERSION,
+    auth=signed_in,  # an operation that forgets its guard is closed, not open
+    parser=JsonBody(),
+    docs_url=None,
+    docs_decorator=members_only,
+    urls_namespace="api",
+)
+api.add_router("", accounts)
+api.add_router("/sync", sync)
+api.add_router("/photos", photos)
+api.add_router("/reports", reports)
+
+
+@api.exception_handler(Refused)
+def refuse(request: HttpRequest, refused: Refused) -> HttpResponse:
+    said = {"code": refused.code, "message": refused.message, **refused.extra}
+    response = api.create_response(request, said, status=refused.status)
+    if "retry_after" in refused.extra:
+        response.headers["Retry-After"] = str(refused.extra["retry_after"])
+    return response
+
+
+@api.exception_handler(ValidationError)
+def refuse_shape(request: HttpRequest, error: ValidationError) -> HttpResponse:
+    errors = [{"field": field(fault), "reason": reason(fault)} for fault in error.errors]
+    message = f"{errors[0]['field']} {errors[0]['reason']}"
+    return refuse(request, Refused(422, "invalid", message, errors=errors))
+
+
+@api.exception_handler(HttpError)
+def refuse_by_status(request: HttpRequest, error: HttpError) -> HttpResponse:
+    """django-ninja's own refusals; it says 400 for whatever reading the body raised."""
+    if isinstance(error.__cause__, Refused):
+        return refuse(request, error.__cause__)
+    if error.status_code == 400:
+        errors = [{"field": "body", "reason": "is not JSON."}]
+        return refuse(request, Refused(422, "invalid", "body is not JSON.", errors=errors))
+    return refuse(request, Refused(error.status_code, CODES.get(error.status_code, "refused"), error.message))
+
+
+@api.exception_handler(Http404)
+def refuse_absent(request: HttpRequest, error: Http404) -> HttpResponse:
+    return refuse(request, absent())
+
+
+@api.exception_handler(RequestDataTooBig)
+def refuse_large(request: HttpRequest, error: RequestDataTooBig) -> HttpResponse:
+    return refuse(
+        request, Refused(413, "too_large", "That is more than the server takes at once. Send less.")
+    )
+
+
+@api.exception_handler(UnreadablePostError)
+def refuse_cut(request: HttpRequest, error: UnreadablePostError) -> HttpResponse:
+    """The connection broke inside the body: whoever is still listening may send it again."""
+    return refuse(request, Refused(400, "cut_off", "The request did not arrive whole. Send it again."))

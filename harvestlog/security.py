@@ -1,0 +1,105 @@
+"""What every answer carries for the browser, and the refusals that Django makes before any view is asked."""
+
+from collections.abc import Callable
+
+from django.http import HttpRequest, HttpResponseBase, JsonResponse
+
+CONTENT_SECURITY_POLICY = "; ".join(
+    (
+        "default-src 'none'",
+        "script-src 'self'",
+        "style-src 'self'",
+        "img-src 'self' blob: data:",
+        "font-src 'self'",
+        "connect-src 'self'",
+        "manifest-src 'self'",
+        "worker-src 'self'",
+        "form-action 'self'",
+        "base-uri 'none'",
+        "frame-ancestors 'none'",
+        "require-trusted-types-for 'script'",
+        "trusted-types harvestlog",  # the one policy: it names the service worker
+    )
+)
+# Pictures are taken through a file input, which needs no permission: the page may be denied all of them.
+_DENIED = (
+    "accelerometer", "autoplay", "browsing-topics", "camera", "display-capture", "encrypted-media", "fullscreen",
+    "geolocation", "gyroscope", "hid", "magnetometer", "microphone", "midi", "payment", "picture-in-picture",
+    "publickey-credentials-get", "serial", "usb", "xr-spatial-tracking",
+)  # fmt: skip
+HEADERS = {
+    "Content-Security-Policy": CONTENT_SECURITY_POLICY,
+    "X-Content-Type-Options": "nosniff",
+    "X-Frame-Options": "DENY",
+    "Referrer-Policy": "no-referrer",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "Permissions-Policy": ", ".join(f"{feature}=()" for feature in _DENIED),
+}
+# What a form on somebody else's page can send without asking first.
+FORM_TYPES = {"application/x-www-form-urlencoded", "multipart/form-data", "text/plain"}
+SAFE = {"GET", "HEAD", "OPTIONS", "TRACE"}
+
+Answer = Callable[[HttpRequest], HttpResponseBase]
+
+
+def headers(get_response: Answer) -> Answer:
+    """Middleware, outermost: static files, pages and errors alike leave with these headers."""
+
+    def answer(request: HttpRequest) -> HttpResponseBase:
+        of_api = request.path_info.startswith("/api/")
+        if of_api and request.method not in SAFE and request.content_type in FORM_TYPES:
+            response: HttpResponseBase = _form_refused(request)
+        else:
+            response = get_response(request)
+        if of_api and response.status_code == 405:
+            response = _method_refused(response)
+        for name, value in HEADERS.items():
+            response.headers[name] = value
+        if of_api:
+            response.headers.setdefault("Cache-Control", "no-store")
+        return response
+
+    return answer
+
+
+def problem(status: int, code: str, message: str) -> JsonResponse:
+    return JsonResponse({"code": code, "message": message}, status=status)
+
+
+def _form_refused(request: HttpRequest) -> JsonResponse:
+    return problem(
+        415, "unsupported_type", f"{request.content_type!r} is not accepted here. Send application/json."
+    )
+
+
+def _method_refused(response: HttpResponseBase) -> JsonResponse:
+    allowed = response.headers.get("Allow", "")
+    refusal = problem(405, "wrong_method", f"Only {allowed} can be asked for here.")
+    refusal.headers["Allow"] = allowed
+    return refusal
+
+
+def csrf_refused(request: HttpRequest, reason: str = "") -> JsonResponse:
+    """CSRF_FAILURE_VIEW. `reason` is for the log, which Django writes itself."""
+    return problem(
+        403, "csrf", "This request did not come from the app itself. Reload the page and try again."
+    )
+
+
+def bad_request(request: HttpRequest, exception: Exception) -> JsonResponse:
+    return problem(400, "bad_request", "The server could not read this request.")
+
+
+def refused(request: HttpRequest, exception: Exception) -> JsonResponse:
+    return problem(403, "not_allowed", "You cannot do that.")
+
+
+def absent(request: HttpRequest, exception: Exception) -> JsonResponse:
+    return problem(404, "absent", "There is nothing here by that name.")
+
+
+def broken(request: HttpRequest) -> JsonResponse:
+    return problem(
+        500, "broken", "Something went wrong on the server. What you recorded is still on your phone."
+    )

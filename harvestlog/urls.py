@@ -1,0 +1,19 @@
+"""Everything under /api; the page itself is a file that WhiteNoise serves."""
+
+from django.urls import URLPattern, URLResolver, path
+
+from harvestlog.api import api
+
+patterns, app_name, namespace = api.urls
+for pattern in patterns:
+    # django-ninja exempts its views from Django's CSRF check and repeats it only where a cookie is the guard.
+    # Signing in, setting up and joining have no guard yet need the check: so every view is given back to Django.
+    if isinstance(pattern, URLPattern):
+        pattern.callback.csrf_exempt = False  # type: ignore[attr-defined]
+
+urlpatterns: list[URLPattern | URLResolver] = [path("api/", (patterns, app_name, namespace))]
+
+handler400 = "harvestlog.security.bad_request"
+handler403 = "harvestlog.security.refused"
+handler404 = "harvestlog.security.absent"
+handler500 = "harvestlog.security.broken"
