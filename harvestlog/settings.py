@@ -105,6 +105,12 @@ SECURE_CROSS_ORIGIN_OPENER_POLICY = "same-origin"
 BEHIND_PROXY = os.environ.get("HARVESTLOG_BEHIND_PROXY") == "1"
 if BEHIND_PROXY:
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
+SILENCED_SYSTEM_CHECKS = [
+    "security.W002",  # harvestlog.security sends X-Frame-Options itself
+    "security.W005",  # other names under the same domain are not ours to decide about
+    "security.W008",  # with TLS nothing is served without it, so there is nothing to redirect
+    "security.W021",  # nor is the browsers' preload list
+]
 
 USE_TZ = True
 TIME_ZONE = "UTC"
