@@ -8,7 +8,9 @@ from platformdirs import user_data_path
 
 from harvestlog import __version__, sqlite
 
-sqlite.choose()  # before Django's SQLite backend is imported
+DATABASE_URL = os.environ.get("HARVESTLOG_DATABASE_URL", "")
+if not DATABASE_URL:
+    sqlite.choose()  # before Django's SQLite backend is imported
 
 PACKAGE = Path(__file__).resolve().parent
 CHECKOUT = PACKAGE.parent
@@ -79,7 +81,7 @@ def _database(url: str) -> dict[str, object]:
     }
 
 
-DATABASES = {"default": _database(os.environ.get("HARVESTLOG_DATABASE_URL", ""))}
+DATABASES = {"default": _database(DATABASE_URL)}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 AUTH_USER_MODEL = "accounts.Person"
@@ -123,6 +125,7 @@ STATIC_URL = "/static/"
 WHITENOISE_ROOT = PWA if PWA.exists() else None
 WHITENOISE_INDEX_FILE = True
 WHITENOISE_ALLOW_ALL_ORIGINS = False
+WHITENOISE_MIMETYPES = {".webmanifest": "application/manifest+json"}
 WHITENOISE_MAX_AGE = 0  # "/" and /sw.js must be asked for anew every time
 WHITENOISE_IMMUTABLE_FILE_TEST = r"^/assets/.+-[0-9A-Za-z]{8}\.\w+$"
 
@@ -143,4 +146,6 @@ LOGGING = {
     "disable_existing_loggers": False,
     "handlers": {"console": {"class": "logging.StreamHandler"}},
     "root": {"handlers": ["console"], "level": "WARNING"},
+    # Whoever scans the internet for servers sends wrong names all day: that is no fault to trace.
+    "loggers": {"django.security.DisallowedHost": {"level": "CRITICAL"}},
 }

@@ -1,0 +1,81 @@
+"""What has to be there before the server may start: data folder, secret key, tables, the set-up code."""
+
+import os
+import secrets
+import tempfile
+from pathlib import Path
+
+import django
+from django.conf import settings
+from django.core.exceptions import ImproperlyConfigured
+from django.core.management import call_command
+from django.db import OperationalError, connections
+
+from harvestlog import sqlite
+from harvestlog.refusal import Refusal
+
+
+def prepare() -> str | None:
+    """Brings everything up to date; changes nothing at a second start.
+
+    Returns the set-up code to show on the console, or None once somebody's farm exists.
+    Raises Refusal when the folder, the database or the compiled phone app is not to be had.
+    """
+    _read_settings()
+    if not (settings.PWA / "index.html").exists():
+        raise Refusal("the phone app is not compiled. In a checkout, start with: make up")
+    try:
+        keep_folder(settings.DATA)
+        settings.SECRET_KEY = keep_key(settings.KEY_FILE)
+    except OSError as error:
+        raise Refusal(
+            f"cannot write {error.filename}: {error.strerror}. Choose another folder with --data"
+        ) from None
+    try:
+        django.setup()
+        call_command("migrate", verbosity=0, interactive=False)
+        return _setup_code()
+    except OperationalError as error:
+        raise Refusal(f"the database does not answer: {str(error).strip()}") from None
+    except ImproperlyConfigured as error:
+        raise Refusal(f"{error}. For PostgreSQL: pip install 'harvestlog[postgres]'") from None
+    finally:
+        connections.close_all()  # the server is a process of its own and must not inherit them
+
+
+def _read_settings() -> None:
+    try:
+        _ = settings.DATABASES
+    except (sqlite.TooOld, ValueError) as error:
+        raise Refusal(str(error)) from None
+
+
+def _setup_code() -> str | None:
+    from harvestlog.accounts.actions import console_setup_code  # models need django.setup() first
+
+    return console_setup_code()
+
+
+def keep_folder(folder: Path) -> None:
+    """Makes the folder for this account alone. One that is there already keeps its rights."""
+    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+
+
+def keep_key(file: Path) -> str:
+    """The secret key in that file, made first if there is none. Its mode is 0600 afterwards."""
+    if file.exists() and file.read_text().strip():
+        file.chmod(0o600)
+    else:
+        _write_key(file)
+    return file.read_text().strip()
+
+
+def _write_key(file: Path) -> None:
+    file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    # mkstemp makes the file with mode 0600; a name appears only once the key is whole.
+    descriptor, name = tempfile.mkstemp(dir=file.parent, prefix=".secret-key-")
+    with os.fdopen(descriptor, "w") as fresh:
+        fresh.write(secrets.token_urlsafe(48) + "\n")
+        fresh.flush()
+        os.fsync(fresh.fileno())
+    Path(name).replace(file)

@@ -1,0 +1,110 @@
+// Compiles the phone app into dist/ (or --out FOLDER): one hashed bundle, the page, the service worker.
+import { createHash } from "node:crypto";
+import { mkdir, readdir, readFile, rm, writeFile } from "node:fs/promises";
+import { dirname, join, resolve } from "node:path";
+import { fileURLToPath } from "node:url";
+import { parseArgs } from "node:util";
+import { brotliCompressSync, gzipSync } from "node:zlib";
+import { build } from "esbuild";
+
+const here = dirname(fileURLToPath(import.meta.url));
+const { values } = parseArgs({ options: { out: { type: "string" } } });
+const out = resolve(values.out ?? join(here, "dist"));
+
+const SHARED = {
+  absWorkingDir: here,
+  bundle: true,
+  minify: true,
+  write: false, // the old dist stays whole until everything has compiled
+  target: ["es2022", "safari16"],
+  legalComments: "none",
+  logLevel: "warning",
+};
+
+/** @returns {Promise<Map<string, Uint8Array>>} the hashed files, by address */
+async function bundle() {
+  const { outputFiles } = await build({
+    ...SHARED,
+    entryPoints: { app: "src/app.tsx" },
+    outdir: join(here, "dist", "assets"),
+    entryNames: "[name]-[hash]",
+    assetNames: "[name]-[hash]",
+    publicPath: "/assets/",
+    format: "esm",
+    jsx: "automatic",
+    jsxImportSource: "preact",
+    loader: { ".woff2": "file", ".svg": "file" },
+  });
+  return new Map(outputFiles.map((file) => [`/assets/${file.path.split(/[\\/]/).at(-1)}`, file.contents]));
+}
+
+/** The page with the bundle's names filled in. @param {Map<string, Uint8Array>} files */
+async function page(files) {
+  let html = await readFile(join(here, "index.html"), "utf8");
+  for (const ending of ["css", "js"]) {
+    const hashed = [...files.keys()].find((name) => name.startsWith("/assets/app-") && name.endsWith(ending));
+    const plain = `/assets/app.${ending}`;
+    if (!hashed || !html.includes(plain)) {
+      throw new Error(`index.html has to ask for ${plain}, and src/app.tsx has to give one`);
+    }
+    html = html.replaceAll(plain, hashed);
+  }
+  return Buffer.from(html);
+}
+
+/** @param {string[]} precache addresses the worker keeps @param {string} id names this build */
+async function worker(precache, id) {
+  const { outputFiles } = await build({
+    ...SHARED,
+    entryPoints: ["src/sw/sw.ts"],
+    outdir: join(here, "dist"),
+    format: "iife",
+    define: { __PRECACHE__: JSON.stringify(precache), __BUILD__: JSON.stringify(id) },
+  });
+  return outputFiles[0].contents;
+}
+
+/** Equal files give an equal name, so a phone fetches nothing when a rebuild changed nothing. */
+async function buildId(files) {
+  const sum = createHash("sha256");
+  for (const name of [...files.keys()].sort()) sum.update(name).update(files.get(name));
+  return sum.digest("hex").slice(0, 12);
+}
+
+async function compile() {
+  const files = await bundle();
+  files.set("/index.html", await page(files));
+  files.set("/manifest.webmanifest", await readFile(join(here, "manifest.webmanifest")));
+  for (const icon of await readdir(join(here, "icons"))) {
+    files.set(`/icons/${icon}`, await readFile(join(here, "icons", icon)));
+  }
+  const precache = [...files.keys()].map((name) => (name === "/index.html" ? "/" : name)).sort();
+  files.set("/sw.js", await worker(precache, await buildId(files)));
+  return files;
+}
+
+/** @param {Map<string, Uint8Array>} files */
+async function put(files) {
+  await rm(out, { recursive: true, force: true });
+  for (const [name, contents] of files) {
+    const path = join(out, name);
+    await mkdir(dirname(path), { recursive: true });
+    await writeFile(path, contents);
+    if (!/\.(js|css|html|webmanifest|svg)$/.test(name)) continue;
+    // WhiteNoise sends these where the browser takes them; it never compresses at run time.
+    await writeFile(`${path}.gz`, gzipSync(contents, { level: 9 }));
+    await writeFile(`${path}.br`, brotliCompressSync(contents));
+  }
+}
+
+try {
+  const files = await compile();
+  await put(files);
+  const scripts = [...files].filter(([name]) => name.endsWith(".js"));
+  const weight = scripts.reduce((sum, [, contents]) => sum + gzipSync(contents, { level: 9 }).length, 0);
+  console.log(`phone app: ${files.size} files, ${(weight / 1000).toFixed(1)} kB of script (gzip)`);
+} catch (error) {
+  // esbuild has already said what is wrong where
+  if (!error.errors) console.error(error);
+  process.exitCode = 1;
+}
