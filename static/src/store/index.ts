@@ -1,0 +1,10 @@
+export type { Change, Device, FarmStore, Parked, Picture, Row, Whereabouts } from "./api";
+export { NotSaved, ofKind, Refused } from "./api";
+export type { Page, Result } from "./arrivals";
+export type { FarmDevice } from "./farm";
+export { Farm } from "./farm";
+export { newId } from "./ids";
+export { PhoneMemory } from "./phone";
+export type { Pair } from "./pictures";
+export { makePictures } from "./pictures";
+export type { Entry } from "./schema";

@@ -1,0 +1,63 @@
+/** The service worker: one release's files, kept whole, so that the app opens with no server. It keeps no record and no picture. */
+// With types of its own, since a page's `self` is declared as the window.
+const worker = self as unknown as ServiceWorkerGlobalScope;
+
+declare const __PRECACHE__: string[]; // every address of this release, "/" among them
+declare const __BUILD__: string; // changes with every file
+
+const OURS = "harvestlog-";
+const CACHE = OURS + __BUILD__;
+const RELEASES_KEPT = 2;
+const LOOSE = { ignoreVary: true }; // files are the same for everybody
+const NEVER = ["/api/", "/admin/"];
+
+worker.addEventListener("install", (event) => event.waitUntil(keepRelease()));
+worker.addEventListener("activate", (event) => event.waitUntil(takeOver()));
+worker.addEventListener("message", ({ data }) => {
+  // The page says when: no form is half filled in and no pass is under way.
+  if (data === "take over") void worker.skipWaiting();
+});
+worker.addEventListener("fetch", (event) => {
+  const { method, url, mode } = event.request;
+  const { origin, pathname } = new URL(url);
+  if (method !== "GET" || origin !== worker.location.origin) return;
+  if (NEVER.some((start) => `${pathname}/`.startsWith(start))) return;
+  event.respondWith(mode === "navigate" ? shell(event.request) : asset(event.request));
+});
+
+/** All or nothing: half a release would open to a blank page in the shed. */
+async function keepRelease(): Promise<void> {
+  try {
+    // A cache that is made again counts as the newest.
+    await caches.delete(CACHE);
+    const cache = await caches.open(CACHE);
+    await cache.addAll(__PRECACHE__.map((address) => new Request(address, { cache: "no-cache" })));
+    const page = await (await cache.match("/", LOOSE))?.text();
+    const script = __PRECACHE__.find((address) => address.endsWith(".js"));
+    // A server that was updated between the worker and the page gives a page of another release.
+    if (!page || !script || !page.includes(script)) throw new Error("the page is of another release");
+  } catch (error) {
+    await caches.delete(CACHE);
+    throw error;
+  }
+}
+
+/** A page of the release before may still be open, and ask for its own files. */
+async function takeOver(): Promise<void> {
+  const releases = (await caches.keys()).filter((name) => name.startsWith(OURS));
+  const older = releases.filter((name) => name !== CACHE).slice(0, -(RELEASES_KEPT - 1));
+  await Promise.all(older.map((name) => caches.delete(name)));
+  await worker.clients.claim();
+}
+
+async function shell(request: Request): Promise<Response> {
+  const cache = await caches.open(CACHE);
+  return (await cache.match("/", LOOSE)) ?? (await fetch(request));
+}
+
+async function asset(request: Request): Promise<Response> {
+  const cache = await caches.open(CACHE);
+  return (
+    (await cache.match(request, LOOSE)) ?? (await caches.match(request, LOOSE)) ?? (await fetch(request))
+  );
+}

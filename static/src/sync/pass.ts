@@ -1,0 +1,157 @@
+/** One pass: push everything, pull to the head, send pictures. Throws `Trouble`; whatever was done until then stays done. */
+import type { Id, Op } from "../records/types";
+import type { Entry, Farm } from "../store";
+import { namesPicture, readPulled, readPushed } from "./answers";
+import { type Answer, codeOf, type Http, messageOf, Trouble, troubleOf } from "./http";
+
+export interface Pass {
+  farm: Farm;
+  http: Http;
+  device: Id;
+  appVersion: string;
+  tell(now: "sending" | "fetching"): void;
+  hearTime(serverTime: Date): void;
+}
+
+const MOST_OPS = 100;
+const MOST_BYTES = 250_000; // the server takes 256 kB, envelope and all
+const PAGE = 500;
+const MOST_RESETS = 3;
+
+/** The farm's `epoch` is what the session said it is. */
+export async function runPass(pass: Pass, epoch: string): Promise<void> {
+  const { farm } = pass;
+  await farm.refresh();
+  if (farm.progress.epoch !== epoch) await farm.reset(epoch);
+  for (let resets = 0; resets <= MOST_RESETS; resets++) {
+    pass.tell("sending");
+    if (!(await push(pass))) continue;
+    pass.tell("fetching");
+    if (!(await pull(pass))) continue;
+    pass.tell("sending");
+    return await sendPictures(pass);
+  }
+  throw new Trouble(
+    "server is ill",
+    "The server begins its history again and again. Your records are kept on this phone.",
+  );
+}
+
+/** Returns false when the server's history is another one: everything starts again. */
+async function push(pass: Pass): Promise<boolean> {
+  const { farm } = pass;
+  const held = new Set<Id>();
+  let most = MOST_OPS;
+  for (;;) {
+    const batch = nextBatch(farm.unsent, held, most);
+    const first = batch[0];
+    if (!first) return true;
+    const ops = batch.map(({ op }) => op);
+    const answer = await pass.http.call("POST", "/api/sync/push", {
+      epoch: farm.progress.epoch,
+      device: pass.device,
+      app_version: pass.appVersion,
+      ops,
+    });
+    if (answer.status === 200) {
+      const end = await takeAnswer(pass, ops, answer.body, held);
+      if (end !== "next") return end === "done";
+    } else if (![400, 413, 422].includes(answer.status)) {
+      throw troubleOf(answer);
+    } else if (batch.length > 1) {
+      most = Math.ceil(batch.length / 2);
+    } else {
+      // One change that this server cannot read must not hold up all that come after it.
+      await farm.park(first, codeOf(answer.body) || "invalid", messageOf(answer.body, UNREADABLE));
+      most = MOST_OPS;
+    }
+  }
+}
+
+const UNREADABLE =
+  "The server could not read this change. Look at it and send it again, or bring the server up to date.";
+
+async function takeAnswer(
+  pass: Pass,
+  ops: readonly Op[],
+  body: unknown,
+  held: Set<Id>,
+): Promise<"next" | "done" | "reset"> {
+  const { farm } = pass;
+  const { epoch } = farm.progress;
+  const pushed = readPushed(body, ops, epoch);
+  pass.hearTime(pushed.serverTime);
+  if (pushed.reset) {
+    await farm.reset(pushed.epoch);
+    return "reset";
+  }
+  await farm.acknowledge(epoch, pushed.results);
+  const last = pushed.results.at(-1);
+  const row = ops[pushed.results.length - 1]?.row;
+  if (last?.status !== "retry" || row === undefined) return "next";
+  if (last.code !== "row_unknown") return "done"; // busy: the next pass goes on from here
+  held.add(row);
+  return "next";
+}
+
+/** The next changes in the order they were made, without those that wait for a row the server does not have. */
+function nextBatch(unsent: readonly Entry[], held: ReadonlySet<Id>, most: number): Entry[] {
+  const text = new TextEncoder();
+  const batch: Entry[] = [];
+  let bytes = 0;
+  for (const entry of unsent) {
+    if (held.has(entry.op.row) && entry.op.verb !== "add") continue;
+    bytes += text.encode(JSON.stringify(entry.op)).length + 1;
+    if (batch.length >= most || (bytes > MOST_BYTES && batch.length > 0)) break;
+    batch.push(entry);
+  }
+  return batch;
+}
+
+/** Returns false when the server's history is another one. */
+async function pull(pass: Pass): Promise<boolean> {
+  const { farm } = pass;
+  for (;;) {
+    const { epoch, cursor } = farm.progress;
+    const answer = await pass.http.call("GET", `/api/sync/pull?epoch=${epoch}&since=${cursor}&limit=${PAGE}`);
+    if (answer.status !== 200) throw troubleOf(answer);
+    const page = readPulled(answer.body, epoch, cursor);
+    if (page.reset) {
+      await farm.reset(page.epoch);
+      return false;
+    }
+    await farm.takePage({ ...page, since: cursor });
+    if (!page.more) return true;
+  }
+}
+
+/** One at a time, thumbnails first, so that a weak line shows something of every picture soon. */
+async function sendPictures({ farm, http }: Pass): Promise<void> {
+  for (const sha256 of farm.picturesToSend()) {
+    const bytes = await farm.pictureBytes(sha256);
+    if (!bytes) continue;
+    try {
+      await sendPicture(farm, sha256, await http.call("PUT", `/api/photos/${sha256}`, bytes));
+    } catch (error) {
+      // A picture that the server fails on three times is set aside, so that the others get through.
+      if (error instanceof Trouble && error.kind === "server is ill")
+        await farm.pictureFailed(sha256, error.message, false);
+      throw error;
+    }
+  }
+}
+
+async function sendPicture(farm: Farm, sha256: string, answer: Answer): Promise<void> {
+  const { status, body } = answer;
+  if (status === 200 || status === 201) {
+    if (!namesPicture(body, sha256))
+      throw new Trouble("server is ill", "The server did not say that it has the picture.");
+    return await farm.pictureTaken(sha256);
+  }
+  // The record is not there any more: it was lost with a history, and comes back with the next pass.
+  if (status === 404) return;
+  if (![413, 415, 422].includes(status)) throw troubleOf(answer);
+  // Bytes that were damaged on the way are worth another try.
+  const never = codeOf(body) !== "hash_differs";
+  await farm.pictureFailed(sha256, messageOf(body, "The server refused this picture."), never);
+}
