@@ -68,7 +68,8 @@ class BrowserPhone:
 
     def close(self) -> None:
         """Switches the browser off in its own time, which also writes its cookies to the disk."""
-        assert self._browser and self._program, "the phone is switched off"
+        assert self._browser, "the phone is switched off"
+        assert self._program
         self._browser.new_browser_cdp_session().send("Browser.close")
         self._program.wait(PATIENCE_S)
         self._program = self._browser = self._page = None

@@ -43,7 +43,7 @@ def test_a_twelve_megapixel_picture_arrives_upright_small_and_clean(cast: Cast) 
     sha256 = named(cast.owner, sent)
     assert put(cast.owner, sha256, sent).status_code == 201
     answer = cast.viewer.phone.get(f"/api/photos/{sha256}")
-    body = b"".join(answer.streaming_content)
+    body = answer.getvalue()
     with Image.open(BytesIO(body)) as picture:
         assert max(picture.size) == 1600
         assert top_and_bottom(picture) == ("red", "blue")

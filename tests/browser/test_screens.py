@@ -1,0 +1,100 @@
+"""Every screen, with a season of records on it: legible for everybody, on the smallest phone, in any light."""
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page
+
+from tests.browser.conftest import Shed
+from tests.browser.grower import Grower
+from tests.browser.phones import in_hand
+from tests.setup.server import free_port, start
+
+AXE = (Path(__file__).parents[2] / "static" / "node_modules" / "axe-core" / "axe.min.js").read_text()
+SCREENS = [
+    "today", "blocks", "block", "weigh", "photo-choice", "note", "delivery", "suppliers", "supplier", "farm",
+    "people", "varieties", "places", "phone", "unsent",
+]  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def visitor(playwright: Any, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Grower]:
+    """Somebody who looks round the demo farm."""
+    folder, port = tmp_path_factory.mktemp("demo") / "data", free_port()
+    shed = Shed(folder, port, start(folder, port))
+    with in_hand(playwright, folder.parent / "phone", shed.url) as phone:
+        visitor = Grower(phone)
+        phone.open()
+        visitor.taps("Look round the demo farm")
+        visitor.page.get_by_role("navigation").wait_for()
+        visitor.has_sent_everything()
+        yield visitor
+        assert phone.complaints == []
+    shed.kill()
+
+
+def address_of(page: Page, screen: str) -> str:
+    """The route of a screen; those of one record take the first block or supplier of the farm."""
+    routes = {
+        "block": "#/block/{block}", "weigh": "#/weigh/{block}", "photo-choice": "#/block/{block}/photo",
+        "note": "#/block/{block}/happened", "supplier": "#/supplier/{supplier}", "people": "#/farm/people",
+        "varieties": "#/farm/varieties", "places": "#/farm/places", "phone": "#/farm/phone",
+    }  # fmt: skip
+    rows = page.evaluate(FIRST_ROWS)
+    return routes.get(screen, f"#/{screen}").format(**rows)
+
+
+FIRST_ROWS = """
+async () => {
+  const found = (await indexedDB.databases()).find(({ name }) => name.startsWith("harvestlog/"));
+  const db = await new Promise((done) => {
+    const opening = indexedDB.open(found.name);
+    opening.onsuccess = () => done(opening.result);
+  });
+  const rows = await new Promise((done) => {
+    const asked = db.transaction("confirmed").objectStore("confirmed").getAll();
+    asked.onsuccess = () => done(asked.result);
+  });
+  db.close();
+  const first = (kind) => rows.find((row) => row.kind === kind && !row.deleted)?.id;
+  const picked = rows.find((row) => row.kind === "photo" && row.fields.flush === 2)?.fields.block;
+  return { block: picked ?? first("block"), supplier: first("supplier") };
+}
+"""
+
+
+def show(visitor: Grower, screen: str) -> Page:
+    page = visitor.page
+    page.goto(visitor.phone.url + address_of(page, screen))
+    page.locator("main h1").wait_for()
+    return page
+
+
+@pytest.mark.parametrize("light", ["light", "dark"])
+@pytest.mark.parametrize("screen", SCREENS)
+def test_a_screen_has_no_fault_that_axe_can_find(visitor: Grower, screen: str, light: Any) -> None:
+    page = show(visitor, screen)
+    page.emulate_media(color_scheme=light, reduced_motion="reduce")
+    page.evaluate(AXE)
+    found = page.evaluate("() => axe.run(document, { resultTypes: ['violations'] })")
+    assert [
+        (fault["id"], [node["html"] for node in fault["nodes"]][:3]) for fault in found["violations"]
+    ] == []
+
+
+@pytest.mark.parametrize("screen", SCREENS)
+def test_a_screen_fits_the_smallest_phone_and_the_largest_text(visitor: Grower, screen: str) -> None:
+    page = show(visitor, screen)
+    try:
+        for width, text in ((320, "100%"), (390, "200%")):
+            page.set_viewport_size({"width": width, "height": 640})
+            page.evaluate("size => { document.documentElement.style.fontSize = size }", text)
+            over = page.evaluate(
+                "() => document.documentElement.scrollWidth - document.documentElement.clientWidth"
+            )
+            assert over <= 0, f"{over} px too wide at {width} px and {text} text"
+    finally:
+        page.evaluate("() => { document.documentElement.style.fontSize = '' }")
+        page.set_viewport_size({"width": 390, "height": 844})
