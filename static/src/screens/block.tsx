@@ -1,0 +1,135 @@
+/** One block: its picture and label, what it gave, and its story flush by flush. */
+import type { BlockView } from "../records/farm_view";
+import { chapters } from "../records/timeline";
+import { awayWords, dayWords, localDay } from "./dates";
+import { farm, figuresOf, isOwner, mass, mayPick, now, openFlush, stateOf, varietyName } from "./here";
+import { Absent } from "./parts/absent";
+import { Chapters } from "./parts/chapters";
+import { FlushBars } from "./parts/flush_bars";
+import { Frame } from "./parts/frame";
+import { Label } from "./parts/label";
+import { Numbers } from "./parts/numbers";
+import { Picture } from "./parts/picture";
+import { SpeciesNotes } from "./parts/species_notes";
+import { Where } from "./parts/where";
+import { BASES, FORMS, STAGES, STATES } from "./words";
+
+export function Block({ id }: { id: string }) {
+  const view = farm.value.block.get(id);
+  if (!view) return <Absent what="block" to="#/blocks" />;
+  const figures = figuresOf(view);
+  return (
+    <Frame
+      title={`${view.fields.label} ${varietyName(view)}`}
+      heading={<Front view={view} />}
+      from="#/blocks"
+      acts={mayPick.value && <Acts id={id} />}
+    >
+      <Standing view={view} />
+      <Numbers view={view} figures={figures} />
+      {figures.fresh_g > 0 && <FlushBars figures={figures} />}
+      <Chapters view={view} chapters={chapters(view)} />
+      <SpeciesNotes view={view} />
+      <Papers view={view} />
+    </Frame>
+  );
+}
+
+function Front({ view }: { view: BlockView }) {
+  const photo = view.photos.at(-1)?.fields;
+  return (
+    <>
+      {photo && <Picture sha256={photo.sha256} alt={`Latest photo: ${STAGES[photo.stage].toLowerCase()}`} />}
+      <Label code={view.fields.label} big />
+      <span>{varietyName(view)}</span>
+    </>
+  );
+}
+
+function Acts({ id }: { id: string }) {
+  return (
+    <>
+      <a class="tap main" href={`#/weigh/${id}`}>
+        Weigh
+      </a>
+      <a class="tap" href={`#/block/${id}/photo`}>
+        Photo
+      </a>
+      <a class="tap" href={`#/block/${id}/happened`}>
+        Note
+      </a>
+    </>
+  );
+}
+
+/** The state as a sentence, with what makes it so. */
+function Standing({ view }: { view: BlockView }) {
+  const state = stateOf(view);
+  const soak = view.happenings.findLast(({ fields }) => fields.what === "soaked")?.fields;
+  const last = view.picks.at(-1)?.fields;
+  const since =
+    state === "soaking" && soak?.until
+      ? `out ${awayWords(Date.parse(soak.until), now.value)}`
+      : last
+        ? `flush ${openFlush(view)}, last pick ${awayWords(Date.parse(last.at), now.value)}`
+        : "nothing picked yet";
+  return (
+    <div>
+      <p>
+        <strong>{STATES[state]}</strong>, {since}
+      </p>
+      <p class="quiet">
+        {[view.place?.fields.name, view.supplier?.fields.name, view.delivery?.fields.lot && `lot ${view.delivery.fields.lot}`]
+          .filter(Boolean)
+          .join(" · ")}
+      </p>
+      <Where at={view.row.where} />
+    </div>
+  );
+}
+
+/** What the block came with. */
+function Papers({ view }: { view: BlockView }) {
+  const { fields, delivery, supplier } = view;
+  const today = localDay(new Date(now.value));
+  const rows: [string, string | undefined][] = [
+    ["Supplier", supplier?.fields.name],
+    ["Lot", delivery?.fields.lot],
+    ["Arrived", delivery && dayWords(delivery.fields.received, today)],
+    ["Form", FORMS[fields.form]],
+    ["Wet on arrival", fields.wet_g === null ? "not weighed" : mass(fields.wet_g)],
+    ["Dry basis", basisWords(view)],
+    ["Strain", view.variety?.fields.strain],
+    ["Note", fields.note],
+  ];
+  return (
+    <section>
+      <h2>What it came with</h2>
+      <table class="plain">
+        <tbody>
+          {rows.map(([name, value]) =>
+            value ? (
+              <tr key={name}>
+                <th scope="row">{name}</th>
+                <td>{value}</td>
+              </tr>
+            ) : null,
+          )}
+        </tbody>
+      </table>
+      {isOwner.value && (
+        <a class="tap" href={`#/block/${view.id}/edit`}>
+          Change this block
+        </a>
+      )}
+    </section>
+  );
+}
+
+function basisWords({ fields }: BlockView): string {
+  const { name } = BASES[fields.dry_basis];
+  if (fields.dry_g !== null) return `${name}, ${mass(fields.dry_g)}`;
+  if (fields.moisture_pct !== null) return `${name}, ${fields.moisture_pct} %`;
+  if (fields.moisture_low_pct !== null) return `${name}, ${fields.moisture_low_pct} to ${fields.moisture_high_pct} %`;
+  return name;
+}

@@ -1,0 +1,174 @@
+/** Blocks by the place they stand in, and one of them by its label. */
+import { signal } from "@preact/signals";
+import type { BlockView } from "../records/farm_view";
+import { read_label } from "../records/labels";
+import { BlockRow } from "./parts/block_row";
+import { type Option, Select, Text } from "./parts/field";
+import { Frame } from "./parts/frame";
+import { Teach } from "./parts/teach";
+import { farm, hasEnded, isOwner, stateOf } from "./here";
+import { go } from "./route";
+import { STATES } from "./words";
+
+// Kept while the app is open: coming back from a block finds the list as it was left.
+const sought = signal("");
+const filter = signal({ variety: "", supplier: "", state: "growing" });
+
+export function Blocks() {
+  const all = [...farm.value.block.values()];
+  const shown = all.filter(wanted);
+  return (
+    <Frame title="Blocks">
+      {all.length === 0 ? (
+        <Nothing />
+      ) : (
+        <>
+          <Find blocks={all} />
+          <Filters />
+          {shown.length === 0 && <p>No block fits. Choose other filters above.</p>}
+          {places(shown).map(([name, blocks]) => (
+            <Place key={name} name={name} blocks={blocks} />
+          ))}
+          {isOwner.value && (
+            <a class="tap" href="#/delivery">
+              New delivery
+            </a>
+          )}
+        </>
+      )}
+    </Frame>
+  );
+}
+
+function Nothing() {
+  if (!isOwner.value) return <Teach words="No blocks here yet. The owner of the farm writes down a delivery first." />;
+  return (
+    <Teach
+      words="Blocks come with a delivery. Write one down and each block gets its label."
+      act="Write down a delivery"
+      to="#/delivery"
+    />
+  );
+}
+
+function Find({ blocks }: { blocks: readonly BlockView[] }) {
+  const typed = sought.value.trim();
+  const start = typed.toUpperCase().replace(/[\s-]/g, "");
+  const close = start.length > 0 && start.length < 5 ? blocks.filter((each) => each.fields.label.startsWith(start)) : [];
+  const verdict = start.length < 5 ? undefined : verdictOn(typed, blocks);
+  const submit = (event: Event) => {
+    event.preventDefault();
+    const found = verdict?.found ?? (close.length === 1 ? close[0] : undefined);
+    if (found) open(found);
+  };
+  return (
+    <form class="find" onSubmit={submit} role="search">
+      <Text
+        name="Find by label"
+        value={sought.value}
+        example="5 characters"
+        capitals
+        most={12}
+        wrong={verdict?.wrong}
+        onText={(text) => {
+          sought.value = text;
+        }}
+      />
+      {(verdict?.found || close.length > 0) && (
+        <ul class="blocks list">
+          {(verdict?.found ? [verdict.found] : close.slice(0, 5)).map((view) => (
+            <BlockRow key={view.id} view={view} onOpen={() => open(view)} />
+          ))}
+        </ul>
+      )}
+    </form>
+  );
+}
+
+function open(view: BlockView): void {
+  sought.value = "";
+  go(`#/block/${view.id}`);
+}
+
+function verdictOn(typed: string, blocks: readonly BlockView[]): { found?: BlockView; wrong?: string } {
+  const label = read_label(typed);
+  if (typeof label !== "string") return { wrong: label.sentence };
+  const found = blocks.find((each) => each.fields.label === label);
+  return found ? { found } : { wrong: `${label} is a good label, but no block of this farm has it.` };
+}
+
+function Filters() {
+  const { variety, supplier, state } = filter.value;
+  const set = (change: Partial<typeof filter.value>) => {
+    filter.value = { ...filter.value, ...change };
+  };
+  const states: Option[] = [["growing", "Growing"], ["", "Any state"], ...Object.entries(STATES)];
+  return (
+    <div class="filters">
+      <Select bare name="State" value={state} options={states} onPick={(picked) => set({ state: picked })} />
+      <Select
+        bare
+        name="Variety"
+        value={variety}
+        options={[["", "Any variety"], ...named(farm.value.variety)]}
+        onPick={(picked) => set({ variety: picked })}
+      />
+      <Select
+        bare
+        name="Supplier"
+        value={supplier}
+        options={[["", "Any supplier"], ...named(farm.value.supplier)]}
+        onPick={(picked) => set({ supplier: picked })}
+      />
+    </div>
+  );
+}
+
+function named(rows: ReadonlyMap<string, { id: string; fields: { name: string } }>): [string, string][] {
+  return [...rows.values()]
+    .map((row): [string, string] => [row.id, row.fields.name])
+    .sort((a, b) => a[1].localeCompare(b[1]));
+}
+
+function wanted(view: BlockView): boolean {
+  const { variety, supplier, state } = filter.value;
+  if (variety && view.fields.variety !== variety) return false;
+  if (supplier && view.supplier?.id !== supplier) return false;
+  if (state === "growing") return !hasEnded(view);
+  return state === "" || stateOf(view) === state;
+}
+
+function places(blocks: readonly BlockView[]): [string, BlockView[]][] {
+  const apart = new Map<string, BlockView[]>();
+  for (const view of blocks) {
+    const name = view.place?.fields.name ?? "No place noted";
+    apart.set(name, [...(apart.get(name) ?? []), view]);
+  }
+  for (const theirs of apart.values()) theirs.sort((a, b) => liveliness(a) - liveliness(b) || byLabel(a, b));
+  return [...apart].sort(([a], [b]) => a.localeCompare(b));
+}
+
+const LIVELY = ["fruiting", "pinning", "soaking", "resting", "spent", "discarded"];
+
+function liveliness(view: BlockView): number {
+  return LIVELY.indexOf(stateOf(view));
+}
+
+function byLabel(a: BlockView, b: BlockView): number {
+  return a.fields.label < b.fields.label ? -1 : 1;
+}
+
+function Place({ name, blocks }: { name: string; blocks: readonly BlockView[] }) {
+  return (
+    <section class="place">
+      <h2>
+        {name} <span>{blocks.length}</span>
+      </h2>
+      <ul class="blocks list">
+        {blocks.map((view) => (
+          <BlockRow key={view.id} view={view} />
+        ))}
+      </ul>
+    </section>
+  );
+}

@@ -1,0 +1,107 @@
+/** What every screen reads: the farm joined from the phone's records, each block's state and figures, and the time. */
+import { computed, signal } from "@preact/signals";
+import { type BlockFigures, block_figures } from "../calc/figures";
+import { block_state, open_flush, type State } from "../calc/states";
+import { type BlockView, type FarmView, farmView, grown, noted } from "../records/farm_view";
+import { format_mass, mass_parts, type Unit, UNITS } from "../records/masses";
+import type { Role } from "../records/types";
+import type { FarmStore } from "../store/api";
+import { sync } from "../sync";
+import { dayOf } from "./dates";
+
+/** The time, moved on every half minute: states and "20 min ago" depend on it. */
+export const now = signal(Date.now());
+
+export const farm = computed<FarmView>(() => farmView(sync.door.value.store?.rows.value.values() ?? []));
+
+export const role = computed<Role>(() => sync.door.value.who?.farm.role ?? "viewer");
+export const isOwner = computed(() => role.value === "owner");
+export const mayPick = computed(() => role.value !== "viewer");
+
+/** The signed-in farm's store; screens are drawn only while there is one. */
+export function store(): FarmStore {
+  const { store: open } = sync.door.value;
+  if (!open) throw new Error("no farm is open");
+  return open;
+}
+
+// A view is made anew with every change of the records, so what was worked out of it can be kept with it.
+const states = new WeakMap<BlockView, { at: number; state: State }>();
+const figures = new WeakMap<BlockView, { ended: boolean; figures: BlockFigures }>();
+
+export function stateOf(view: BlockView): State {
+  const known = states.get(view);
+  if (known?.at === now.value) return known.state;
+  const { happenings, picks, photos } = noted(view);
+  const state = block_state(happenings, picks, photos, now.value);
+  states.set(view, { at: now.value, state });
+  return state;
+}
+
+export function hasEnded(view: BlockView): boolean {
+  const state = stateOf(view);
+  return state === "spent" || state === "discarded";
+}
+
+export function grownOf(view: BlockView) {
+  return grown(view, hasEnded(view), dayOf);
+}
+
+export function figuresOf(view: BlockView): BlockFigures {
+  const ended = hasEnded(view);
+  const known = figures.get(view);
+  if (known?.ended === ended) return known.figures;
+  const made = block_figures(grownOf(view));
+  figures.set(view, { ended, figures: made });
+  return made;
+}
+
+export function openFlush(view: BlockView): number {
+  return open_flush(view.picks.map(({ fields }) => fields));
+}
+
+/** The name to call a block's variety by. */
+export function varietyName(view: BlockView): string {
+  return view.variety?.fields.name ?? "Variety not here yet";
+}
+
+/** The unit last weighed in on this phone; masses are shown in the same family. */
+export const unit = signal<Unit>(remembered());
+
+export function useUnit(chosen: Unit): void {
+  unit.value = chosen;
+  try {
+    localStorage.setItem("harvestlog.unit", chosen);
+  } catch {
+    // a phone that keeps nothing for pages still weighs
+  }
+}
+
+function remembered(): Unit {
+  try {
+    const kept = localStorage.getItem("harvestlog.unit");
+    return UNITS.find((each) => each === kept) ?? "g";
+  } catch {
+    return "g";
+  }
+}
+
+/** Scales in grams still want kilograms for a whole harvest. */
+const family = computed<Unit>(() => (unit.value === "g" || unit.value === "kg" ? "kg" : "lb"));
+
+export function mass(grams: number): string {
+  return format_mass(grams, family.value);
+}
+
+export function massParts(grams: number) {
+  return mass_parts(grams, family.value);
+}
+
+export function tick(): void {
+  now.value = Date.now();
+}
+
+export function startClock(): void {
+  setInterval(tick, 30_000);
+  document.addEventListener("visibilitychange", tick);
+}

@@ -1,0 +1,86 @@
+/** What stands around a screen: the strip above, the acts and the four rooms below, and the undo bar. */
+import type { ComponentChildren } from "preact";
+import { useEffect, useRef } from "preact/hooks";
+import { back, route } from "../route";
+import { hush } from "../saving";
+import { Sign } from "./signs";
+import { Strip } from "./strip";
+import { Undo } from "./undo";
+
+const ROOMS = [
+  ["today", "Today"],
+  ["blocks", "Blocks"],
+  ["suppliers", "Suppliers"],
+  ["farm", "Farm"],
+] as const;
+
+// A screen within a room keeps the room marked.
+const ROOM_OF: Record<string, string> = { block: "blocks", delivery: "blocks", pick: "blocks", photo: "blocks", supplier: "suppliers" };
+
+interface Props {
+  title: string;
+  heading?: ComponentChildren;
+  /** where "Back" leads when the app was opened right here */
+  from?: string;
+  acts?: ComponentChildren;
+  look?: string;
+  rooms?: boolean;
+  children: ComponentChildren;
+}
+
+export function Frame(props: Props) {
+  const heading = useRef<HTMLHeadingElement>(null);
+  const { name, id, part } = route.value;
+  useEffect(() => {
+    document.title = `${props.title} · harvestlog`;
+  }, [props.title]);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: each address is a new page for whoever listens
+  useEffect(() => {
+    hush();
+    window.scrollTo(0, 0);
+    heading.current?.focus({ preventScroll: true });
+  }, [name, id, part]);
+  return (
+    <div class={`frame ${props.look ?? ""}`}>
+      <header>
+        <Strip />
+      </header>
+      <main>
+        {props.from && <Back to={props.from} />}
+        <h1 ref={heading} tabIndex={-1} class={props.heading === undefined ? undefined : "front"}>
+          {props.heading ?? props.title}
+        </h1>
+        {props.children}
+      </main>
+      <div class="below">
+        <Undo />
+        {props.acts && <div class="acts">{props.acts}</div>}
+        {props.rooms !== false && <Rooms at={ROOM_OF[name] ?? name} />}
+      </div>
+    </div>
+  );
+}
+
+function Back({ to }: { to: string }) {
+  const step = (event: Event) => {
+    event.preventDefault();
+    back(to);
+  };
+  return (
+    <a class="back" href={to} onClick={step}>
+      <Sign of="back" size={18} /> <span>Back</span>
+    </a>
+  );
+}
+
+function Rooms({ at }: { at: string }) {
+  return (
+    <nav class="rooms" aria-label="Rooms">
+      {ROOMS.map(([name, words]) => (
+        <a key={name} href={`#/${name}`} aria-current={name === at ? "page" : undefined}>
+          {words}
+        </a>
+      ))}
+    </nav>
+  );
+}

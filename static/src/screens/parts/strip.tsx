@@ -1,0 +1,50 @@
+/** The strip above every screen: what is only on this phone, what needs attention, and whether the server answers. */
+import { sync } from "../../sync";
+import { timeWords } from "../dates";
+import { store } from "../here";
+import { count } from "../words";
+import { Sign } from "./signs";
+
+interface Standing {
+  look: "heed" | "waiting" | "";
+  sign: "heed" | "here" | "sent";
+  words: string;
+}
+
+export function standing(): Standing {
+  const { outbox, parked, picturesWaiting } = store();
+  const pass = sync.pass.value;
+  const unsent = outbox.value.length;
+  const pictures = picturesWaiting.value;
+  const trouble = pass.trouble === "signed out" ? "sign in to send" : (pass.trouble ?? "");
+  const heeded = parked.value.length;
+  if (heeded > 0) {
+    const more = unsent > 0 ? `, ${unsent} on this phone` : "";
+    return { look: "heed", sign: "heed", words: `${heeded} ${heeded === 1 ? "needs" : "need"} attention${more}` };
+  }
+  if (unsent + pictures > 0) {
+    const what = unsent > 0 ? String(unsent) : count(pictures, "picture");
+    const busy = pass.now === "resting" ? "" : "sending";
+    const end = trouble || busy;
+    return {
+      look: pass.trouble === "signed out" ? "heed" : "waiting",
+      sign: "here",
+      words: `${what} on this phone${end && `, ${end}`}`,
+    };
+  }
+  if (trouble) return { look: "", sign: "sent", words: `All sent, ${trouble}` };
+  return { look: "", sign: "sent", words: pass.lastDone ? `All sent ${timeWords(pass.lastDone)}` : "All sent" };
+}
+
+export function Strip() {
+  const { look, sign, words } = standing();
+  return (
+    <a class={`strip ${look}`} href="#/unsent">
+      <strong>{sync.door.value.who?.farm.name}</strong>
+      <span class="where">
+        <Sign of={sign} size={18} />
+        <span>{words}</span>
+      </span>
+    </a>
+  );
+}

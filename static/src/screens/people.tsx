@@ -1,0 +1,199 @@
+/** People, invitations and phones of the farm. Only the server knows them, so this page needs it. */
+import { useCallback, useEffect, useState } from "preact/hooks";
+import type { Role } from "../records/types";
+import { sync } from "../sync";
+import { whenWords } from "./dates";
+import { isOwner, now } from "./here";
+import { Choice, Text, Wrong } from "./parts/field";
+import { Frame } from "./parts/frame";
+import { Form, Tap } from "./parts/tap";
+import { Twice } from "./parts/twice";
+import { once, say } from "./saving";
+import { ROLES } from "./words";
+
+interface Page {
+  name: string;
+  currency: string;
+  people: { id: string; name: string; email: string | null; role: Role; you: boolean }[];
+  phones: { device: string; name: string; person: string; last_seen: string; this: boolean }[];
+  invitations: { id: string; role: Role; expires: string }[];
+}
+
+const ROLE_OPTIONS = Object.entries(ROLES).map(([role, { name }]) => [role, name] as [Role, string]);
+
+export function People() {
+  const [page, setPage] = useState<Page | null>(null);
+  const [wrong, setWrong] = useState("");
+  const load = useCallback(async () => {
+    try {
+      setPage(await sync.ask<Page>("GET", "/api/farm"));
+      setWrong("");
+    } catch (error) {
+      setWrong(error instanceof Error ? error.message : String(error));
+    }
+  }, []);
+  useEffect(() => void load(), [load]);
+  return (
+    <Frame title="People and phones" from="#/farm">
+      {wrong && (
+        <>
+          <Wrong>{wrong}</Wrong>
+          <p>People are kept on the server only, so this page needs it.</p>
+          <Tap onTap={load}>Try again</Tap>
+        </>
+      )}
+      {page && <Members page={page} onChanged={load} />}
+      {page && isOwner.value && <Invite onChanged={load} />}
+      {page && <Phones page={page} onChanged={load} />}
+      {page && isOwner.value && <FarmName page={page} onChanged={load} />}
+    </Frame>
+  );
+}
+
+function roleWords(role: Role): string {
+  return `${ROLES[role].name}s ${ROLES[role].may}.`;
+}
+
+interface Props {
+  page: Page;
+  onChanged: () => Promise<void>;
+}
+
+/** One call of the server, said aloud when done. */
+function tell(method: "POST" | "PATCH" | "DELETE", path: string, body: unknown, words: string, after: () => Promise<void>) {
+  return once(`${method} ${path}`, async () => {
+    await sync.ask(method, path, body);
+    say(words);
+    await after();
+  });
+}
+
+function Members({ page, onChanged }: Props) {
+  return (
+    <section>
+      <h2>People</h2>
+      <ul class="list">
+        {page.people.map((person) => (
+          <li key={person.id} class="member">
+            <p>
+              <strong>{person.name}</strong> {person.you && "(you)"}{" "}
+              <span class="quiet small">
+                {person.email} {ROLES[person.role].name.toLowerCase()}
+              </span>
+            </p>
+            {isOwner.value && !person.you && <MemberActs person={person} onChanged={onChanged} />}
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function MemberActs({ person, onChanged }: { person: Page["people"][number]; onChanged: () => Promise<void> }) {
+  const path = `/api/farm/people/${person.id}`;
+  return (
+    <details>
+      <summary>Change role, remove</summary>
+      <div class="form">
+        <Choice
+          name={`Role of ${person.name}`}
+          value={person.role}
+          options={ROLE_OPTIONS}
+          hint={roleWords(person.role)}
+          onPick={(role) => void tell("PATCH", path, { role }, `${person.name}: ${ROLES[role].name.toLowerCase()}.`, onChanged)}
+        />
+        <Twice
+          words={`Remove ${person.name}`}
+          means={`${person.name} can then see and send nothing more of this farm. What they recorded stays.`}
+          sure="Yes, remove"
+          onDo={() => tell("DELETE", path, undefined, `${person.name} removed.`, onChanged)}
+        />
+      </div>
+    </details>
+  );
+}
+
+function Invite({ onChanged }: { onChanged: () => Promise<void> }) {
+  const [role, setRole] = useState<Role>("picker");
+  const [code, setCode] = useState("");
+  const invite = () =>
+    once("invite", async () => {
+      const made = await sync.ask<{ code: string }>("POST", "/api/farm/invitations", { role });
+      setCode(made.code);
+      await onChanged();
+    });
+  return (
+    <section class="form">
+      <h2>Invite</h2>
+      <Choice name="As" value={role} options={ROLE_OPTIONS} hint={roleWords(role)} onPick={setRole} />
+      <Tap onTap={invite}>Make an invitation</Tap>
+      {code && (
+        <p role="status">
+          Send this address; it works once and is shown only now:
+          <strong class="address">{`${location.origin}/#/join/${code}`}</strong>
+        </p>
+      )}
+    </section>
+  );
+}
+
+function Phones({ page, onChanged }: Props) {
+  const nameOf = (id: string) => page.people.find((person) => person.id === id)?.name ?? "";
+  return (
+    <section>
+      {page.invitations.length > 0 && <h2>Open invitations</h2>}
+      <ul class="list">
+        {page.invitations.map(({ id, role, expires }) => (
+          <li class="line" key={id}>
+            <span class="grow">
+              {ROLES[role].name}, until {whenWords(expires, now.value)}
+            </span>
+            <Tap onTap={() => tell("DELETE", `/api/farm/invitations/${id}`, undefined, "Invitation withdrawn.", onChanged)}>
+              Withdraw
+            </Tap>
+          </li>
+        ))}
+      </ul>
+      <h2>Phones</h2>
+      <ul class="list">
+        {page.phones.map(({ device, name, person, last_seen, this: own }) => (
+          <li class="member" key={device}>
+            <p>
+              <strong>{name || "A phone"}</strong> {own && "(this one)"}{" "}
+              <span class="quiet small">
+                {nameOf(person)}, last here {whenWords(last_seen, now.value)}
+              </span>
+            </p>
+            {!own && (
+              <Twice
+                words="Sign this phone out"
+                means="It can then send nothing until somebody signs in on it again. What it has not sent stays on it."
+                sure="Yes, sign it out"
+                onDo={() => tell("DELETE", `/api/farm/phones/${device}`, undefined, "Phone signed out.", onChanged)}
+              />
+            )}
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function FarmName({ page, onChanged }: Props) {
+  const [name, setName] = useState(page.name);
+  const [currency, setCurrency] = useState(page.currency);
+  const save = () =>
+    tell("PATCH", "/api/farm", { name, currency: currency.toUpperCase() }, "Changed.", async () => {
+      await onChanged();
+      await sync.tryNow();
+    });
+  return (
+    <details>
+      <summary>Name and currency of the farm</summary>
+      <Form onSave={save}>
+        <Text name="Name" most={80} value={name} onText={setName} />
+        <Text name="Currency" most={3} capitals example="EUR" value={currency} onText={setCurrency} />
+      </Form>
+    </details>
+  );
+}

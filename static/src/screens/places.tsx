@@ -1,0 +1,82 @@
+/** Places where blocks stand: a shed, a shelf, a corner of the cellar. */
+import { useState } from "preact/hooks";
+import type { Standing } from "../records/farm_view";
+import { newId } from "../store";
+import { farm, isOwner } from "./here";
+import { Absent } from "./parts/absent";
+import { Text } from "./parts/field";
+import { Frame } from "./parts/frame";
+import { Doors } from "./parts/doors";
+import { Form, Tap } from "./parts/tap";
+import { Teach } from "./parts/teach";
+import { write } from "./saving";
+import { count } from "./words";
+
+const HOME = "#/farm/places";
+
+export function Places() {
+  const kept = [...farm.value.place.values()];
+  return (
+    <Frame
+      title="Places"
+      from="#/farm"
+      acts={
+        isOwner.value && (
+          <a class="tap" href="#/place/new">
+            New place
+          </a>
+        )
+      }
+    >
+      {kept.length === 0 && (
+        <Teach words="Name where blocks stand, for example “Cellar, left rack”. Blocks are then listed by place." />
+      )}
+      <Doors to={kept.map(({ id, fields }) => [`#/place/${id}`, fields.name, count(standing(id), "block")])} />
+    </Frame>
+  );
+}
+
+function standing(place: string): number {
+  return [...farm.value.block.values()].filter((view) => view.place?.id === place).length;
+}
+
+export function PlaceScreen({ id }: { id: string }) {
+  const row = farm.value.place.get(id);
+  if ((!row && id !== "new") || !isOwner.value) return <Absent what="place" to={HOME} />;
+  return (
+    <Frame title={row ? row.fields.name : "New place"} from={HOME}>
+      <Change key={id} row={row} />
+    </Frame>
+  );
+}
+
+function Change({ row }: { row: Standing<"place"> | undefined }) {
+  const [name, setName] = useState(row?.fields.name ?? "");
+  const [note, setNote] = useState(row?.fields.note ?? "");
+  const [tried, setTried] = useState(false);
+  const lack = name.trim() === "" ? "Write a name, for example “Cellar”." : "";
+  const save = () => {
+    setTried(true);
+    if (lack) return;
+    const verb = row ? "patch" : "add";
+    const fields = { name: name.trim(), note };
+    return write({ verb, kind: "place", id: row?.id ?? newId(), fields }, `${fields.name} is on this phone.`, HOME);
+  };
+  const drop = row && (() => write({ verb: "delete", kind: "place", id: row.id }, `${row.fields.name} deleted.`, HOME));
+  return (
+    <Form
+      onSave={save}
+      below={
+        drop &&
+        standing(row.id) === 0 && (
+          <Tap look="heed" onTap={drop}>
+            Delete this place
+          </Tap>
+        )
+      }
+    >
+      <Text name="Name" most={80} value={name} wrong={tried ? lack : ""} onText={setName} />
+      <Text name="Note" long most={2000} value={note} onText={setNote} />
+    </Form>
+  );
+}

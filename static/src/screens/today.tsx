@@ -1,0 +1,134 @@
+/** Today: what spoils first stands first; with nothing due, the next useful act. */
+import { type Due, dueToday, type Reason } from "../records/today";
+import { awayWords, daysWords, timeWords } from "./dates";
+import { paceOf } from "./facts";
+import { farm, isOwner, mayPick, now, openFlush, stateOf, store, varietyName } from "./here";
+import { Frame } from "./parts/frame";
+import { Label } from "./parts/label";
+import { Tap } from "./parts/tap";
+import { Teach } from "./parts/teach";
+import { once, say } from "./saving";
+import { count } from "./words";
+import { newId } from "../store";
+
+const GROUPS: Record<Reason, string> = {
+  soak: "Take out of the soak",
+  ready: "Look: ready to pick?",
+  picking: "Flush open",
+  pins: "Pins to check",
+  resting: "Resting long",
+};
+
+const DAY = 86_400_000;
+
+export function Today() {
+  const blocks = [...farm.value.block.values()].map((view) => ({ view, state: stateOf(view) }));
+  const due = dueToday(blocks, now.value, paceOf);
+  const reasons = (Object.keys(GROUPS) as Reason[]).filter((why) => due.some((item) => item.why === why));
+  const growing = blocks.filter(({ state }) => state !== "spent" && state !== "discarded").length;
+  return (
+    <Frame title="Today">
+      <Heeded />
+      {blocks.length === 0 && <First />}
+      {blocks.length > 0 && due.length === 0 && (
+        <Teach words={`Nothing needs a look. ${count(growing, "block")} growing.`} act="See the blocks" to="#/blocks" />
+      )}
+      {reasons.map((why) => (
+        <section key={why} aria-labelledby={`due-${why}`}>
+          <h2 id={`due-${why}`}>{GROUPS[why]}</h2>
+          <ul class="list">
+            {due.filter((item) => item.why === why).map((item) => (
+              <Item key={item.view.id} item={item} />
+            ))}
+          </ul>
+        </section>
+      ))}
+    </Frame>
+  );
+}
+
+function First() {
+  if (!isOwner.value) return <Teach words="No blocks here yet. The owner of the farm writes down a delivery first." />;
+  return (
+    <Teach
+      words="Write down your first delivery: who it came from, and how many blocks of which variety. Each block gets a label to write on it."
+      act="Write down a delivery"
+      to="#/delivery"
+    />
+  );
+}
+
+/** What was refused comes before everything that grows. */
+function Heeded() {
+  const heeded = store().parked.value.length;
+  if (heeded === 0) return null;
+  return (
+    <a class="tap heed" href="#/unsent">
+      {count(heeded, "record")} {heeded === 1 ? "needs" : "need"} attention
+    </a>
+  );
+}
+
+function Item({ item }: { item: Due }) {
+  const { view, why } = item;
+  return (
+    <li class="line">
+      <a class="grow" href={`#/block/${view.id}`}>
+        <span class="first">
+          <Label code={view.fields.label} />
+          <strong>{varietyName(view)}</strong>
+        </span>
+        <span class="quiet small">{[words(item), view.place?.fields.name].filter(Boolean).join(", ")}</span>
+      </a>
+      {mayPick.value && <Act why={why} item={item} />}
+    </li>
+  );
+}
+
+function Act({ why, item }: { why: Reason; item: Due }) {
+  const { id, fields } = item.view;
+  if (why === "soak") {
+    return (
+      <Tap name={`${fields.label} is out of the soak`} onTap={() => outOfSoak(item)}>
+        It is out
+      </Tap>
+    );
+  }
+  if (why === "resting") return <a class="tap" href={`#/block/${id}/happened`}>Note</a>;
+  return (
+    <a class="tap" href={`#/weigh/${id}`} aria-label={`Weigh ${fields.label}`}>
+      Weigh
+    </a>
+  );
+}
+
+function words({ why, view, since }: Due): string {
+  const away = awayWords(since, now.value);
+  if (why === "soak") return since > now.value ? `due out ${timeWords(since)}, ${away}` : `was due out ${away}`;
+  if (why === "ready") return `pins or caps seen ${away}`;
+  if (why === "picking") return `flush ${openFlush(view)}, last pick ${away}`;
+  if (why === "pins") return `seen ${away}`;
+  return `nothing for ${daysWords(Math.floor((now.value - since) / DAY))}`;
+}
+
+/** The planned end becomes the real one, and the note says that somebody did it. */
+async function outOfSoak({ view, soak }: Due): Promise<void> {
+  if (!soak) return;
+  await once(`out ${soak.id}`, async () => {
+    const at = new Date().toISOString();
+    const before = soak.fields.until;
+    const note = newId();
+    const about = { until: null, mass_before_g: null, mass_after_g: null, place: null, contamination: "" } as const;
+    await store().save([
+      { verb: "patch", kind: "happening", id: soak.id, fields: { until: at } },
+      { verb: "add", kind: "happening", id: note, fields: { ...about, block: view.id, what: "note", at, note: "Out of the soak" } },
+    ]);
+    say(`${view.fields.label} is out of the soak.`, async () => {
+      await store().save([
+        { verb: "patch", kind: "happening", id: soak.id, fields: { until: before } },
+        { verb: "delete", kind: "happening", id: note },
+      ]);
+      say("Taken back.");
+    });
+  });
+}

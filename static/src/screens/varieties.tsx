@@ -1,0 +1,120 @@
+/** Varieties grown here, with the grower's own temperatures. */
+import { useState } from "preact/hooks";
+import { CATALOGUE } from "../records/catalogue";
+import type { Standing } from "../records/farm_view";
+import type { Variety } from "../records/types";
+import { newId } from "../store";
+import { farm, isOwner } from "./here";
+import { useKept } from "./kept";
+import { Absent } from "./parts/absent";
+import { Doors } from "./parts/doors";
+import { Text } from "./parts/field";
+import { Frame } from "./parts/frame";
+import { Form, Tap } from "./parts/tap";
+import { Teach } from "./parts/teach";
+import { VarietyFields } from "./parts/variety_fields";
+import { write } from "./saving";
+
+const HOME = "#/farm/varieties";
+
+export function Varieties() {
+  const kept = [...farm.value.variety.values()];
+  return (
+    <Frame
+      title="Varieties"
+      from="#/farm"
+      acts={
+        isOwner.value && (
+          <a class="tap" href="#/variety/new">
+            New variety
+          </a>
+        )
+      }
+    >
+      {kept.length === 0 && (
+        <Teach words="A variety is what a block was sold as: its species and, if you know it, its strain." />
+      )}
+      <Doors to={kept.map(({ id, fields }) => [`#/variety/${id}`, fields.name, about(fields)])} />
+    </Frame>
+  );
+}
+
+function about({ species, strain, temp_low_c: low, temp_high_c: high }: Variety): string {
+  const range = [low, high].filter((end) => end !== null).join(" to ");
+  const latin = CATALOGUE.species.get(species)?.latin ?? "species not noted";
+  return [latin, strain && `strain ${strain}`, range && `${range} °C`].filter(Boolean).join(", ");
+}
+
+export function VarietyScreen({ id }: { id: string }) {
+  const row = farm.value.variety.get(id);
+  if ((!row && id !== "new") || !isOwner.value) return <Absent what="variety" to={HOME} />;
+  return (
+    <Frame title={row ? row.fields.name : "New variety"} from={HOME}>
+      <Change key={id} row={row} />
+    </Frame>
+  );
+}
+
+const BLANK: Variety = { name: "", species: "", strain: "", temp_low_c: null, temp_high_c: null, note: "" };
+
+function Change({ row }: { row: Standing<"variety"> | undefined }) {
+  const { shown: draft, change } = useKept(row?.fields ?? BLANK);
+  const [ends, setEnds] = useState([draft.temp_low_c, draft.temp_high_c].map((end) => String(end ?? "")));
+  const [tried, setTried] = useState(false);
+  const [low = "", high = ""] = ends;
+  const range = [celsius(low), celsius(high)] as const;
+  const wrong = {
+    name: draft.name.trim() === "" ? "Write a name." : "",
+    low: Number.isNaN(range[0]) ? noTemperature(low) : "",
+    high: Number.isNaN(range[1]) ? noTemperature(high) : crossed(range),
+  };
+  const save = () => {
+    setTried(true);
+    if (wrong.name || wrong.low || wrong.high) return;
+    const fields = { ...draft, name: draft.name.trim(), temp_low_c: range[0], temp_high_c: range[1] };
+    const verb = row ? "patch" : "add";
+    return write({ verb, kind: "variety", id: row?.id ?? newId(), fields }, `${fields.name} is on this phone.`, HOME);
+  };
+  const shown = tried ? wrong : { name: "", low: "", high: "" };
+  const used = [...farm.value.block.values()].some((view) => view.fields.variety === row?.id);
+  const drop = row && (() => write({ verb: "delete", kind: "variety", id: row.id }, `${draft.name} deleted.`, HOME));
+  return (
+    <Form
+      onSave={save}
+      below={
+        drop &&
+        !used && (
+          <Tap look="heed" onTap={drop}>
+            Delete this variety
+          </Tap>
+        )
+      }
+    >
+      <VarietyFields draft={draft} wrong={shown.name} onChange={change} />
+      <fieldset class="field">
+        <legend>Your own range for fruiting, °C</legend>
+        <div class="side">
+          <Text name="From" value={low} wrong={shown.low} onText={(text) => setEnds([text, high])} />
+          <Text name="To" value={high} wrong={shown.high} onText={(text) => setEnds([low, text])} />
+        </div>
+        <span class="hint">It stands above what others say of the species.</span>
+      </fieldset>
+      <Text name="Note" long most={2000} value={draft.note} onText={(note) => change({ note })} />
+    </Form>
+  );
+}
+
+function noTemperature(text: string): string {
+  return `“${text}” is no temperature from -30 to 60 °C.`;
+}
+
+function celsius(text: string): number | null {
+  const plain = text.trim().replace(",", ".").replace("−", "-");
+  if (plain === "") return null;
+  const value = /^-?[0-9]+(\.[0-9]+)?$/.test(plain) ? Number(plain) : Number.NaN;
+  return value >= -30 && value <= 60 ? value : Number.NaN;
+}
+
+function crossed([low, high]: readonly [number | null, number | null]): string {
+  return low !== null && high !== null && low > high ? `${high} °C is below ${low} °C: swap the two.` : "";
+}

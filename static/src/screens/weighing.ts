@@ -1,0 +1,122 @@
+/** One weighing as it is being made: its draft, what is wrong with it, and the records it becomes. */
+import type { BlockView, Standing } from "../records/farm_view";
+import type { Unit } from "../records/masses";
+import type { Handling, Id, Pick, Stage } from "../records/types";
+import { readTyped, type Typed, typedFrom, typedText } from "../records/typed";
+import { judge, type Verdict } from "../records/weighing";
+import { type Change, newId, type Pair, type Picture } from "../store";
+import { dayOf, fieldTime, instantOf, localDay } from "./dates";
+import { mass, openFlush } from "./here";
+
+export interface Weighing {
+  wet: Typed;
+  dry: Typed;
+  /** which of the two the pad writes */
+  on: "wet" | "dry";
+  flush: number;
+  handling: Handling;
+  /** "" means now; else what a datetime-local field holds */
+  when: string;
+  photo: { pair: Pair; stage: Stage } | null;
+  /** the figure the grower has said yes to */
+  confirmed: string;
+}
+
+export type Problem = { words: string; field: "wet" | "dry" | "when"; confirm?: string };
+
+export function freshWeighing(view: BlockView, unit: Unit): Weighing {
+  const last = view.picks.at(-1)?.fields;
+  return {
+    wet: { digits: "", unit },
+    dry: { digits: "", unit },
+    on: "wet",
+    flush: openFlush(view),
+    handling: last?.handling ?? "whole",
+    when: "",
+    photo: null,
+    confirmed: "",
+  };
+}
+
+export function weighingOf(pick: Pick, unit: Unit): Weighing {
+  return {
+    wet: typedFrom(pick.typed, pick.wet_g),
+    dry: pick.dry_g === null ? { digits: "", unit } : typedFrom(pick.dry_typed, pick.dry_g),
+    on: "wet",
+    flush: pick.flush,
+    handling: pick.handling,
+    when: fieldTime(new Date(pick.at)),
+    photo: null,
+    confirmed: "",
+  };
+}
+
+function grams(typed: Typed): number | null {
+  const read = readTyped(typed);
+  return "grams" in read ? read.grams : null;
+}
+
+/** What stands in the way of saving; null when nothing does. */
+export function problem(weighing: Weighing, view: BlockView, self?: Id): Problem | null {
+  const { wet, dry, when } = weighing;
+  for (const field of ["wet", "dry"] as const) {
+    if (field === "dry" && dry.digits === "") continue;
+    const read = readTyped(weighing[field]);
+    if (!("grams" in read)) return { field, words: read.sentence };
+  }
+  const at = when === "" ? new Date().toISOString() : instantOf(when);
+  if (!at) return { field: "when", words: "Choose the day and the time, or leave it at now." };
+  const weighed = { wet_g: grams(wet) ?? 0, dry_g: dry.digits === "" ? null : grams(dry), day: dayOf(at) };
+  const others = view.picks.filter((pick) => pick.id !== self).map(({ fields }) => fields);
+  return spoken(judge(weighed, view, others, localDay(new Date()), plainMass), weighing);
+}
+
+/** "3 kg" in a sentence, where "3.00 kg" would claim a scale's step. */
+function plainMass(g: number): string {
+  return mass(g).replace(".00 ", " ");
+}
+
+function spoken(verdict: Verdict, weighing: Weighing): Problem | null {
+  if (!verdict) return null;
+  if ("refused" in verdict) return { field: verdict.field, words: verdict.refused };
+  if (weighing.confirmed === confirmKey(weighing)) return null;
+  return { field: verdict.field, words: verdict.asked, confirm: verdict.confirm };
+}
+
+/** A yes holds for these figures only. */
+export function confirmKey({ wet, dry }: Weighing): string {
+  return `${typedText(wet)}|${typedText(dry)}`;
+}
+
+/** The pick first and, with it, its photo: one save. With `before`, the changed fields of that pick. */
+export function records(weighing: Weighing, view: BlockView, before?: Standing<"pick">): [Change[], Picture[]] {
+  const { wet, dry, flush, handling, when, photo } = weighing;
+  const unchanged = before && when === fieldTime(new Date(before.fields.at));
+  const at = unchanged ? before.fields.at : ((when && instantOf(when)) || new Date().toISOString());
+  const pick = before?.id ?? newId();
+  const fields = {
+    block: view.id,
+    flush,
+    at,
+    wet_g: grams(wet) ?? 0,
+    typed: typedText(wet),
+    handling,
+    dry_g: dry.digits === "" ? null : grams(dry),
+    dry_typed: typedText(dry),
+  };
+  const changes: Change[] = before
+    ? [{ verb: "patch", kind: "pick", id: pick, fields }]
+    : [{ verb: "add", kind: "pick", id: pick, fields: { ...fields, scale_step_g: null, pieces: null, note: "" } }];
+  if (!photo) return [changes, []];
+  changes.push(photoRecord(photo.pair, { block: view.id, flush, pick, stage: photo.stage, taken: at }));
+  return [changes, [photo.pair.thumb, photo.pair.full]];
+}
+
+export function photoRecord(
+  pair: Pair,
+  about: { block: Id; flush: number | null; pick: Id | null; stage: Stage; taken: string },
+): Change {
+  const { full, thumb, width, height } = pair;
+  const named = { sha256: full.sha256, thumb_sha256: thumb.sha256, width, height, note: "" };
+  return { verb: "add", kind: "photo", id: newId(), fields: { ...about, ...named } };
+}
