@@ -26,9 +26,9 @@ class Kept(Schema):
 )
 def put_picture(request: MemberRequest, sha256: str) -> Status[Kept]:
     """Takes the bytes of a picture that a photo record names. 201: kept now; 200: it was here already."""
-    if not queries.is_named(request.auth.farm_id, sha256):
+    if not queries.is_named(request.auth, sha256):
         raise absent()
-    if queries.kept(request.auth.farm_id, sha256):
+    if queries.kept(request.auth, sha256):
         return Status(200, Kept(sha256=sha256))
     try:
         actions.keep_picture(farm=request.auth.farm_id, sha256=sha256, sent=_body(request))
@@ -40,7 +40,7 @@ def put_picture(request: MemberRequest, sha256: str) -> Status[Kept]:
 @router.get("/{sha256}", response={200: None, 401: Problem, 404: Problem})
 def get_picture(request: MemberRequest, sha256: str) -> FileResponse:
     """The cleaned picture as a JPEG."""
-    file = queries.kept(request.auth.farm_id, sha256)
+    file = queries.kept(request.auth, sha256)
     if file is None:
         raise absent()
     answer = FileResponse(default_storage.open(file.name), content_type="image/jpeg")

@@ -1,16 +1,15 @@
 """Finds pictures of one farm."""
 
-from uuid import UUID
-
 from django.db.models import Q
 
+from harvestlog.accounts.access import Member, of_farm
 from harvestlog.photos.models import Photo, PhotoFile
 
 
-def is_named(farm: UUID, sha256: str) -> bool:
+def is_named(member: Member, sha256: str) -> bool:
     """Whether a photo record of this farm names the picture, as its full size or its thumbnail."""
-    return Photo.objects.filter(Q(sha256=sha256) | Q(thumb_sha256=sha256), farm=farm).exists()
+    return of_farm(Photo.objects, member).filter(Q(sha256=sha256) | Q(thumb_sha256=sha256)).exists()
 
 
-def kept(farm: UUID, sha256: str) -> PhotoFile | None:
-    return PhotoFile.objects.filter(farm=farm, sha256=sha256).first()
+def kept(member: Member, sha256: str) -> PhotoFile | None:
+    return of_farm(PhotoFile.objects, member).filter(sha256=sha256).first()

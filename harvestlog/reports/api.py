@@ -39,7 +39,7 @@ class SupplierReport(Schema):
 @router.get("/blocks/{uuid:block}", response={200: BlockReport, 401: Problem, 404: Problem, 422: Invalid})
 def block_report(request: MemberRequest, block: UUID, zone: str = "UTC") -> BlockReport:
     """One block's figures; `zone` says whose calendar days are counted, as an IANA name."""
-    found = queries.figures_of(request.auth.farm_id, block, timezone.now(), _zone(zone))
+    found = queries.figures_of(request.auth, block, timezone.now(), _zone(zone))
     if found is None:
         raise absent()
     state, figures = found
@@ -63,7 +63,7 @@ def supplier_reports(request: MemberRequest, zone: str = "UTC") -> list[Supplier
                 for variety, of in row.by_variety
             ],
         )
-        for row in queries.suppliers(request.auth.farm_id, timezone.now(), _zone(zone))
+        for row in queries.suppliers(request.auth, timezone.now(), _zone(zone))
     ]
 
 

@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 from django.db.models import Model
 
+from harvestlog.accounts.access import Member, of_farm
 from harvestlog.blocks.models import Block, Delivery, Happening, Supplier, Variety
 from harvestlog.calc.figures import BlockFigures, Grown, Picked, block_figures
 from harvestlog.calc.states import Noted, PickedAt, Seen, State, block_state
@@ -70,16 +71,16 @@ def _basis(block: Block) -> Basis:
     )
 
 
-def told(farm: UUID, block: UUID | None = None) -> list[Told]:
+def told(member: Member, block: UUID | None = None) -> list[Told]:
     """All blocks of a farm (or one of them) with what was recorded of each, in five reads however many there are."""
-    blocks = _standing(Block, farm).order_by("seq")
+    blocks = _standing(Block, member).order_by("seq")
     if block is not None:
         blocks = blocks.filter(uuid=block)
-    deliveries = {row.uuid: row for row in _standing(Delivery, farm)}
+    deliveries = {row.uuid: row for row in _standing(Delivery, member)}
     about: dict[str, Any] = {} if block is None else {"block": block}
-    happenings = _by_block(_standing(Happening, farm).filter(**about))
-    picks = _by_block(_standing(Pick, farm).filter(**about))
-    photos = _by_block(_standing(Photo, farm).filter(**about))
+    happenings = _by_block(_standing(Happening, member).filter(**about))
+    picks = _by_block(_standing(Pick, member).filter(**about))
+    photos = _by_block(_standing(Photo, member).filter(**about))
     return [
         Told(
             row,
@@ -92,9 +93,11 @@ def told(farm: UUID, block: UUID | None = None) -> list[Told]:
     ]
 
 
-def figures_of(farm: UUID, block: UUID, now: datetime, zone: ZoneInfo) -> tuple[State, BlockFigures] | None:
+def figures_of(
+    member: Member, block: UUID, now: datetime, zone: ZoneInfo
+) -> tuple[State, BlockFigures] | None:
     """State and figures of one block; None when this farm has no such block."""
-    found = told(farm, block)
+    found = told(member, block)
     if not found:
         return None
     return found[0].state(now), block_figures(found[0].grown(now, zone))
@@ -107,11 +110,11 @@ class SupplierRow:
     by_variety: list[tuple[Variety | None, SupplierHistory]]
 
 
-def suppliers(farm: UUID, now: datetime, zone: ZoneInfo) -> list[SupplierRow]:
+def suppliers(member: Member, now: datetime, zone: ZoneInfo) -> list[SupplierRow]:
     """The plain history of every supplier of the farm, by name."""
-    varieties = {str(row.uuid): row for row in _standing(Variety, farm)}
+    varieties = {str(row.uuid): row for row in _standing(Variety, member)}
     theirs: defaultdict[UUID, list[Grown]] = defaultdict(list)
-    for one in told(farm):
+    for one in told(member):
         if one.delivery is not None:
             theirs[one.delivery.supplier].append(one.grown(now, zone))
     return [
@@ -120,12 +123,12 @@ def suppliers(farm: UUID, now: datetime, zone: ZoneInfo) -> list[SupplierRow]:
             supplier_history(theirs[supplier.uuid]),
             [(varieties.get(key), of) for key, of in history_by_variety(theirs[supplier.uuid]).items()],
         )
-        for supplier in _standing(Supplier, farm).order_by("name", "uuid")
+        for supplier in _standing(Supplier, member).order_by("name", "uuid")
     ]
 
 
-def _standing(model: type[Model], farm: UUID) -> Any:
-    return model._default_manager.filter(farm=farm, deleted=False)
+def _standing(model: type[Model], member: Member) -> Any:
+    return of_farm(model._default_manager, member).filter(deleted=False)
 
 
 def _by_block(rows: Iterable[Any]) -> defaultdict[UUID, list[Any]]:

@@ -8,7 +8,7 @@ from uuid import UUID
 
 from django.db import connection, transaction
 
-from harvestlog.accounts.access import Member
+from harvestlog.accounts.access import Member, of_farm
 from harvestlog.accounts.models import Farm
 from harvestlog.sync.forms import Pulled, PulledRow
 from harvestlog.sync.kinds import KINDS, Kind
@@ -24,7 +24,7 @@ def pull(member: Member, epoch: UUID | None, since: int, limit: int) -> Pulled:
         farm = Farm.objects.get(pk=member.farm_id)
         if farm.epoch != epoch or since > farm.seq:
             return Pulled(epoch=farm.epoch, reset=True)
-        kinds = [_rows(kind, farm, since, limit + 1) for kind in KINDS.values()]
+        kinds = [_rows(kind, member, since, limit + 1) for kind in KINDS.values()]
         found = list(islice(in_order(*kinds, key=lambda row: row.seq), limit + 1))
     rows, more = found[:limit], len(found) > limit
     # On the last page the cursor goes to the head: rows that were changed again left gaps behind them.
@@ -33,8 +33,8 @@ def pull(member: Member, epoch: UUID | None, since: int, limit: int) -> Pulled:
     )
 
 
-def _rows(kind: Kind, farm: Farm, since: int, most: int) -> list[PulledRow]:
-    rows = kind.model._default_manager.filter(farm=farm, seq__gt=since).order_by("seq")[:most]
+def _rows(kind: Kind, member: Member, since: int, most: int) -> list[PulledRow]:
+    rows = of_farm(kind.model._default_manager, member).filter(seq__gt=since).order_by("seq")[:most]
     return [
         PulledRow(
             kind=kind.name,
