@@ -7,7 +7,8 @@ from django.db import models
 class FarmRecord(models.Model):
     """A row that phones may change: found by (farm, uuid), ordered by the farm's own sequence number.
 
-    `stamps` says for each field which operation wrote it: {field: [seq, device, at, operation id]}.
+    `stamps` says for each field which operation wrote it: {field: [seq, phone, at, operation id]}; under
+    "deleted" it says which one deleted the row or brought it back last.
     References between records are plain UUIDs of the same farm: a phone may send a pick before its block
     has arrived from another phone, and another farm's id then simply points at nothing.
     """
@@ -16,8 +17,6 @@ class FarmRecord(models.Model):
     uuid = models.UUIDField()
     seq = models.BigIntegerField()
     deleted = models.BooleanField(default=False)
-    deleted_seq = models.BigIntegerField(null=True)
-    deleted_device = models.UUIDField(null=True)
     author = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.SET_NULL, null=True, related_name="+"
     )

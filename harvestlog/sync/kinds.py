@@ -16,6 +16,13 @@ from harvestlog.photos.models import Photo
 OWNER = frozenset({"owner"})
 OWNER_AND_PICKER = frozenset({"owner", "picker"})
 
+DRY_BASIS = frozenset(
+    {"dry_basis", "dry_g", "moisture_pct", "moisture_low_pct", "moisture_high_pct", "wet_g"}
+)
+TEMPERATURES = frozenset({"temp_low_c", "temp_high_c"})
+TIMES = frozenset({"at", "until"})
+WET, DRIED = frozenset({"wet_g", "typed"}), frozenset({"dry_g", "dry_typed"})
+
 
 @dataclass(frozen=True)
 class Kind:
@@ -25,6 +32,8 @@ class Kind:
     model: type[FarmRecord]
     form: type[Strict]
     writers: frozenset[str]
+    # Fields that mean something only together: of two phones' versions one stands whole.
+    together: tuple[frozenset[str], ...] = ()
 
     @property
     def fields(self) -> frozenset[str]:
@@ -40,12 +49,12 @@ KINDS: Mapping[str, Kind] = {
     kind.name: kind
     for kind in (
         Kind("supplier", block_models.Supplier, block_forms.SupplierForm, OWNER),
-        Kind("variety", block_models.Variety, block_forms.VarietyForm, OWNER),
+        Kind("variety", block_models.Variety, block_forms.VarietyForm, OWNER, (TEMPERATURES,)),
         Kind("place", block_models.Place, block_forms.PlaceForm, OWNER),
         Kind("delivery", block_models.Delivery, block_forms.DeliveryForm, OWNER),
-        Kind("block", block_models.Block, block_forms.BlockForm, OWNER),
-        Kind("happening", block_models.Happening, block_forms.HappeningForm, OWNER_AND_PICKER),
-        Kind("pick", Pick, PickForm, OWNER_AND_PICKER),
+        Kind("block", block_models.Block, block_forms.BlockForm, OWNER, (DRY_BASIS,)),
+        Kind("happening", block_models.Happening, block_forms.HappeningForm, OWNER_AND_PICKER, (TIMES,)),
+        Kind("pick", Pick, PickForm, OWNER_AND_PICKER, (WET, DRIED)),
         Kind("photo", Photo, PhotoForm, OWNER_AND_PICKER),
     )
 }

@@ -1,6 +1,6 @@
 """Which value of a field stands when two phones wrote it. Pure: numbers and texts in, numbers and texts out."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import Any
@@ -11,12 +11,12 @@ class Stamp:
     """Who wrote a field last: the farm's seq then, the phone, its (clamped) time and the operation."""
 
     seq: int
-    device: str
+    phone: str
     at: str
     op: str
 
     def listed(self) -> list[Any]:
-        return [self.seq, self.device, self.at, self.op]
+        return [self.seq, self.phone, self.at, self.op]
 
 
 @dataclass
@@ -32,19 +32,30 @@ def clamped(at: datetime, now: datetime) -> str:
     return min(at, now).astimezone(UTC).isoformat(timespec="microseconds")
 
 
-def merge(stamps: Mapping[str, list[Any]], fields: Mapping[str, Any], mine: Stamp, base: int) -> Merged:
-    """Settles each field on its own.
+def concurrent(theirs: Stamp | None, mine: Stamp, base: int) -> bool:
+    """Whether another phone wrote after the row that this phone had seen (`base`)."""
+    return theirs is not None and theirs.seq > base and theirs.phone != mine.phone
 
-    A field was written concurrently when another phone wrote it after the row that this phone had seen
-    (`base`). Then the later of (time, operation id) stands; otherwise the new value does: whoever saw the old
-    value and changed it meant to.
-    """
+
+def outlives(theirs: Stamp | None, mine: Stamp, base: int) -> bool:
+    """Whether a concurrent write is the later one, by (time, operation id). Whoever saw a value may change it."""
+    if theirs is None or not concurrent(theirs, mine, base):
+        return False
+    return (theirs.at, theirs.op) > (mine.at, mine.op)
+
+
+def merge(
+    stamps: Mapping[str, list[Any]],
+    fields: Mapping[str, Any],
+    mine: Stamp,
+    base: int,
+    together: Iterable[frozenset[str]] = (),
+) -> Merged:
+    """Settles each field on its own, and fields that mean something only `together` as if they were one."""
     merged = Merged()
     for name, value in fields.items():
-        theirs = Stamp(*stamps[name]) if name in stamps else None
-        concurrent = theirs is not None and theirs.seq > base and theirs.device != mine.device
-        if concurrent and theirs is not None and (theirs.at, theirs.op) > (mine.at, mine.op):
-            merged.lost[name] = value
-        else:
-            merged.written[name] = value
+        settled = next((group for group in together if name in group), frozenset({name}))
+        theirs = [Stamp(*stamps[each]) for each in settled if each in stamps]
+        lost = any(outlives(stamp, mine, base) for stamp in theirs)
+        (merged.lost if lost else merged.written)[name] = value
     return merged

@@ -5,7 +5,6 @@ import json
 from collections.abc import Callable
 from datetime import datetime
 from typing import Any
-from uuid import UUID
 
 from django.db import transaction
 from django.db.models import F
@@ -19,7 +18,7 @@ from harvestlog.accounts.wire import shown
 from harvestlog.accounts.wording import first_fault
 from harvestlog.sync.forms import Operation, Push, Pushed, Result
 from harvestlog.sync.kinds import KINDS, Kind
-from harvestlog.sync.merge import Stamp, clamped, merge
+from harvestlog.sync.merge import Stamp, clamped, concurrent, merge, outlives
 from harvestlog.sync.models import Change, Receipt
 
 
@@ -48,20 +47,20 @@ def push(member: Member, batch: Push) -> Pushed:
             return Pushed(epoch=farm.epoch, server_time=now, results=[], reset=True)
         results = []
         for op in batch.ops:
-            results.append(_answer(farm, member, batch.device, op, now))
+            results.append(_answer(farm, member, op, now))
             if results[-1].status == "retry":
                 break
         farm.save(update_fields=["seq"])
     return Pushed(epoch=farm.epoch, server_time=now, results=results)
 
 
-def _answer(farm: Farm, member: Member, device: UUID, op: Operation, now: datetime) -> Result:
+def _answer(farm: Farm, member: Member, op: Operation, now: datetime) -> Result:
     digest = digest_of(op)
     receipt = Receipt.objects.filter(farm=farm, op=op.id).first()
     if receipt is not None:
         return _answer_again(receipt, digest)
     try:
-        change = _apply(farm, member, device, op, now)
+        change = _apply(farm, member, op, now)
     except NotYet:
         words = "This changes a record that has not arrived here yet. It is sent again with the next pass."
         return Result(id=op.id, status="retry", code="row_unknown", message=words)
@@ -71,7 +70,13 @@ def _answer(farm: Farm, member: Member, device: UUID, op: Operation, now: dateti
         )
     else:
         receipt = Receipt(status="applied", seq=change.seq, lost_fields=sorted(change.lost))
-    receipt.farm, receipt.op, receipt.device, receipt.digest, receipt.at = farm, op.id, device, digest, now
+    receipt.farm, receipt.op, receipt.device, receipt.digest, receipt.at = (
+        farm,
+        op.id,
+        member.device,
+        digest,
+        now,
+    )
     receipt.save(force_insert=True)
     return _read(receipt)
 
@@ -105,7 +110,7 @@ def _read(receipt: Receipt) -> Result:
     )
 
 
-def _apply(farm: Farm, member: Member, device: UUID, op: Operation, now: datetime) -> Change:
+def _apply(farm: Farm, member: Member, op: Operation, now: datetime) -> Change:
     kind = KINDS.get(op.kind)
     if kind is None:
         raise Rejected(
@@ -119,9 +124,9 @@ def _apply(farm: Farm, member: Member, device: UUID, op: Operation, now: datetim
         )
     change = Change(
         farm=farm, seq=farm.seq + 1, op=op.id, kind=kind.name, row=op.row, verb=op.verb,
-        person=member.person, device=device, at=op.at,
+        person=member.person, device=member.device, at=op.at,
     )  # fmt: skip
-    VERBS[op.verb](kind, op, change, Stamp(change.seq, str(device), clamped(op.at, now), str(op.id)))
+    VERBS[op.verb](kind, op, change, Stamp(change.seq, str(member.phone_id), clamped(op.at, now), str(op.id)))
     change.save(force_insert=True)
     farm.seq = change.seq
     return change
@@ -146,7 +151,8 @@ def _patch(kind: Kind, op: Operation, change: Change, mine: Stamp) -> None:
     row = _row(kind, change)
     _only_known(kind, op.fields)
     before = kind.written(row)
-    merged = merge(row.stamps, op.fields, mine, op.base)
+    _accepted(kind, before | op.fields)  # what loses below is kept in the history, so it too must be sound
+    merged = merge(row.stamps, op.fields, mine, op.base, kind.together)
     form = _accepted(kind, before | merged.written)
     for name in merged.written:
         setattr(row, name, getattr(form, name))
@@ -160,20 +166,32 @@ def _patch(kind: Kind, op: Operation, change: Change, mine: Stamp) -> None:
 
 def _delete(kind: Kind, op: Operation, change: Change, mine: Stamp) -> None:
     row = _row(kind, change)
-    row.deleted, row.deleted_seq, row.deleted_device = True, change.seq, change.device
+    # A deletion stands against anything but a restoring it could have seen. Base 0 on another phone's row comes
+    # from healing a restored server, where operations of several phones arrive in any order: then time decides.
+    if op.base == 0 and outlives(_deleted_by(row), mine, op.base):
+        change.lost = {"deleted": True}
+    else:
+        row.deleted, row.stamps["deleted"] = True, mine.listed()
     _save(row, change)
 
 
 def _restore(kind: Kind, op: Operation, change: Change, mine: Stamp) -> None:
     row = _row(kind, change)
-    saw_it = op.base >= (row.deleted_seq or 0) or row.deleted_device == change.device
-    if row.deleted and not saw_it:
+    theirs = _deleted_by(row)
+    unseen = outlives(theirs, mine, op.base) if op.base == 0 else concurrent(theirs, mine, op.base)
+    if row.deleted and unseen:
         raise Rejected(
             "deleted_since",
-            f"This {kind.name} was deleted on another phone after you last saw it. Look at it there, then bring it back.",
+            f"This {kind.name} was deleted on another phone after you last saw it. "
+            "Look at it there, then bring it back.",
         )
-    row.deleted, row.deleted_seq, row.deleted_device = False, None, None
+    row.deleted, row.stamps["deleted"] = False, mine.listed()
     _save(row, change)
+
+
+def _deleted_by(row: FarmRecord) -> Stamp | None:
+    stamp = row.stamps.get("deleted")
+    return Stamp(*stamp) if stamp else None
 
 
 VERBS: dict[str, Callable[[Kind, Operation, Change, Stamp], None]] = {

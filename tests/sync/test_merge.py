@@ -92,3 +92,12 @@ def test_two_concurrent_writes_end_alike_in_either_order(writes: list[tuple[str,
         ends.add(str(stamps["note"][3]))
     same_phone = writes[0][0] == writes[1][0]
     assert same_phone or len(ends) == 1
+
+
+def test_fields_that_belong_together_are_lost_together() -> None:
+    stamps = {"dry_g": [5, "phone-b", EVENING, "op-1"]}
+    mine = Stamp(6, "phone-a", MORNING, "op-2")
+    merged = merge(
+        stamps, {"dry_basis": "oven", "note": "damp"}, mine, 4, (frozenset({"dry_basis", "dry_g"}),)
+    )
+    assert (merged.written, merged.lost) == ({"note": "damp"}, {"dry_basis": "oven"})

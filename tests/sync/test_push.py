@@ -2,16 +2,17 @@
 
 import copy
 import itertools
+from dataclasses import replace
 from uuid import uuid4
 
 import pytest
 
 from harvestlog.accounts.models import Farm
-from harvestlog.blocks.models import Place
+from harvestlog.blocks.models import Block, Place
 from harvestlog.harvests.models import Pick
 from harvestlog.sync.models import Change, Receipt
 from tests.sync.farms import new_farm, new_member, phone_of, pick, place
-from tests.sync.phone import Phone
+from tests.sync.phone import EPOCH_START, Phone
 
 pytestmark = pytest.mark.django_db
 
@@ -181,6 +182,71 @@ def test_of_two_concurrent_values_the_lost_one_is_told_and_kept(
     assert Place.objects.get(farm=farm).note == "evening"
     assert Change.objects.get(farm=farm, op=early).lost == {"note": "morning"}
     assert Change.objects.get(farm=farm, op=late).before == {"note": ""}
+
+
+def test_two_people_on_one_phone_are_two_hands(farm: Farm) -> None:
+    """They share a device, but what one wrote the other has not seen."""
+    first, other = new_member(farm), new_member(farm)
+    one, two = phone_of(first), phone_of(replace(other, device=first.device))
+    row = str(uuid4())
+    sent(one, "add", "place", row, place())
+    one.pull()
+    two.pull()
+    one.change("patch", "place", row, {"note": "morning"}, at=EPOCH_START)
+    two.change("patch", "place", row, {"note": "evening"}, at=EPOCH_START.replace(hour=20))
+    two.push()
+    assert one.push()[0]["lost_fields"] == ["note"]
+
+
+@pytest.mark.parametrize("hour", [6, 20])
+def test_a_value_that_loses_must_be_as_sound_as_one_that_stands(
+    phone: Phone, second: Phone, hour: int
+) -> None:
+    row = str(uuid4())
+    sent(phone, "add", "place", row, place())
+    phone.pull()
+    second.pull()
+    second.change("patch", "place", row, {"note": "noon"}, at=EPOCH_START.replace(hour=12))
+    second.push()
+    phone.change("patch", "place", row, {"note": "a\0b"}, at=EPOCH_START.replace(hour=hour))
+    assert phone.push()[0]["status"] == "rejected"
+
+
+@pytest.mark.parametrize("first", [0, 1])
+def test_of_two_dry_bases_one_stands_whole(phone: Phone, second: Phone, farm: Farm, first: int) -> None:
+    """Fields that mean something only together are never mixed from two phones, whoever is heard first."""
+    row = str(uuid4())
+    sent(phone, "add", "block", row, {"label": "22222", "variety": str(uuid4()), "wet_g": 3000})
+    phone.pull()
+    second.pull()
+    none = {
+        "dry_g": None,
+        "moisture_pct": None,
+        "moisture_low_pct": None,
+        "moisture_high_pct": None,
+        "wet_g": 3000,
+    }
+    stated = none | {"dry_basis": "stated", "dry_g": 1100}
+    assumed = none | {"dry_basis": "assumed", "moisture_low_pct": 60, "moisture_high_pct": 65}
+    phone.change("patch", "block", row, stated, at=EPOCH_START.replace(hour=6))
+    second.change("patch", "block", row, assumed, at=EPOCH_START.replace(hour=7))
+    for hand in (phone, second)[:: -1 if first else 1]:
+        assert hand.push()[0]["status"] == "applied"
+    kept = Block.objects.get(farm=farm)
+    assert (kept.dry_basis, kept.dry_g, kept.moisture_low_pct) == ("assumed", None, 60)
+
+
+@pytest.mark.parametrize("order", [(0, 1), (1, 0)])
+def test_healing_a_restored_server_ends_alike_in_either_order(farm: Farm, order: tuple[int, int]) -> None:
+    """One phone deleted, the other saw it and brought the record back; both send it again with base 0."""
+    hands = [phone_of(new_member(farm)) for _ in range(2)]
+    row = str(uuid4())
+    sent(hands[0], "add", "place", row, place())
+    hands[0].change("delete", "place", row, at=EPOCH_START.replace(hour=6))
+    hands[1].change("restore", "place", row, at=EPOCH_START.replace(hour=7))
+    for which in order:
+        assert hands[which].push()[0]["status"] == "applied"
+    assert not Place.objects.get(farm=farm).deleted
 
 
 def test_a_deleted_record_stays_deleted_when_it_is_changed(phone: Phone, second: Phone, farm: Farm) -> None:
