@@ -76,15 +76,16 @@ class Grower:
         self.page.evaluate("() => navigator.serviceWorker.ready.then(() => true)")
         return self
 
-    def writes_down_a_delivery(self, blocks: int = 2, **other: str) -> list[str]:
+    def writes_down_a_delivery(self, blocks: int = 2, stated_dry: str = "") -> list[str]:
         """Grey oyster blocks of 3 kg from Three Larches; returns their labels."""
         self.goes("Blocks").taps(re.compile("delivery", re.I))
         self.fills("Supplier", "Three Larches").fills("Lot, as printed", "TL-0412")
         self.page.get_by_label("Species").first.select_option(label="Oyster (Pleurotus ostreatus)")
         self.fills("Your name for it", "Grey oyster").fills("How many blocks", str(blocks))
         self.fills("Wet mass of each", "3 kg")
-        for label, text in other.items():
-            self.fills(label, text)
+        if stated_dry:
+            self.page.get_by_label("How do you know its dry mass?").select_option("stated")
+            self.fills("Dry mass of one block", stated_dry)
         self.taps(re.compile(r"^Save"))
         self.sees("Write each label on its block")
         made = self.page.locator(".made .label")
@@ -100,7 +101,8 @@ class Grower:
     def presses(self, digits: str) -> Self:
         """On the app's own number pad."""
         for digit in digits:
-            self.page.locator(".pad").get_by_role("button", name=digit, exact=True).click()
+            key = "Decimal mark" if digit == "." else digit
+            self.page.locator(".pad").get_by_role("button", name=key, exact=True).click()
         return self
 
     def takes_a_photo(self, picture: Path) -> Self:

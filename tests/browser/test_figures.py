@@ -1,0 +1,41 @@
+"""The phone computes a block's figures by itself; the server computes them from the same records. They agree."""
+
+import re
+
+from playwright.sync_api import expect
+
+from tests.browser.conftest import NewPhone, Shed
+from tests.browser.grower import Grower
+
+
+def shown(olga: Grower, name: str) -> str:
+    """The figure that stands under this name on the block's page, as digits."""
+    figure = (
+        olga.page.locator("dl.figures > *")
+        .filter(has=olga.page.get_by_text(name, exact=True))
+        .locator(".figure")
+    )
+    expect(figure.first).to_be_visible()
+    return re.sub(r"[^0-9.]+", " ", figure.first.inner_text()).strip()
+
+
+def test_a_blocks_page_shows_the_figures_the_server_computes(shed: Shed, new_phone: NewPhone) -> None:
+    olga = Grower(new_phone())
+    olga.phone.open()
+    olga.starts_a_farm(shed.setup_code)
+    (label,) = olga.writes_down_a_delivery(blocks=1, stated_dry="1150 g")
+    olga.opens_block(label)
+    block = olga.page.url.rsplit("/", 1)[-1]
+    for digits, dried in (("412", "38"), ("305.5", "")):
+        olga.taps("Weigh").presses(digits)
+        if dried:
+            olga.taps("Dried").presses(dried)
+        olga.saves().sees("Weigh next").taps(re.compile("^See"))
+    olga.tries_now().has_sent_everything().opens_block(label)
+    ask = "block => fetch(`/api/reports/blocks/${block}`).then((answer) => answer.json())"
+    told = olga.page.evaluate(ask, block)["figures"]
+    assert told["fresh_g"] == 717.5
+    assert shown(olga, "It gave so far") == f"{told['yield_g_per_kg_wet']:.0f}"
+    assert shown(olga, "Biological efficiency") == f"{told['efficiency_pct'][0]:.0f}"
+    assert shown(olga, "Dries down") == f"{told['dry_down']['ratio']:.1f} 1"
+    assert shown(olga, "First harvest") == f"{told['days_to_first_harvest']}"
