@@ -102,7 +102,7 @@ test-browser: $(VENV)/testing $(PHONE)
 	@$(BIN)/pytest -q tests/browser
 
 bench: $(VENV)/testing $(PHONE)
-	@$(BIN)/pytest -q -s tests/bench
+	@$(BIN)/pytest -q -s tests/bench/*.py
 
 # --- the rest
 

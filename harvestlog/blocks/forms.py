@@ -96,9 +96,13 @@ class BlockForm(Strict):
             want = " and ".join(sorted(needed)) or "no dry mass and no moisture"
             raise ValueError(f"a dry basis {self.dry_basis!r} takes {want}, not {sorted(given) or 'nothing'}")
         if self.dry_basis in {"measured", "assumed"} and self.wet_g is None:
-            raise ValueError("moisture says nothing without the wet mass: weigh the block, or leave moisture out")
+            raise ValueError(
+                "moisture says nothing without the wet mass: weigh the block, or leave moisture out"
+            )
         if self.dry_g is not None and self.wet_g is not None and self.dry_g > self.wet_g:
-            raise ValueError(f"the dry mass {self.dry_g:g} g is above the wet mass {self.wet_g:g} g: check both")
+            raise ValueError(
+                f"the dry mass {self.dry_g:g} g is above the wet mass {self.wet_g:g} g: check both"
+            )
         if self.dry_basis == "assumed" and self.moisture_low_pct > self.moisture_high_pct:  # type: ignore[operator]
             raise ValueError("the moisture range runs downwards: swap the two")
         return self
@@ -112,9 +116,7 @@ class HappeningForm(Strict):
     mass_before_g: Grams | None = None
     mass_after_g: Grams | None = None
     place: Id | None = None
-    contamination: Literal[
-        "", "green_mould", "cobweb", "black_mould", "bacterial", "insects", "other"
-    ] = ""
+    contamination: Literal["", "green_mould", "cobweb", "black_mould", "bacterial", "insects", "other"] = ""
     note: Note = ""
 
     @model_validator(mode="after")

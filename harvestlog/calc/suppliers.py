@@ -1,10 +1,13 @@
-"""The plain history of one supplier's blocks: what came, what it gave, what is still growing."""
+"""The plain history of one supplier's blocks, and `compare`: how suppliers stand against each other."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from statistics import median
 
+from harvestlog.calc.comparison.compare import compare
 from harvestlog.calc.figures import BlockFigures, Grown, block_figures
+
+__all__ = ["Spread", "SupplierHistory", "compare", "history_by_variety", "supplier_history"]
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -29,7 +29,9 @@ class PickForm(Strict):
     @model_validator(mode="after")
     def dries_down(self) -> Self:
         if self.dry_g is not None and self.dry_g > self.wet_g:
-            raise ValueError(f"dried {self.dry_g:g} g is above the {self.wet_g:g} g picked: check both weights")
+            raise ValueError(
+                f"dried {self.dry_g:g} g is above the {self.wet_g:g} g picked: check both weights"
+            )
         return self
 
     @model_validator(mode="after")
@@ -45,6 +47,10 @@ def _agree(typed: str, grams: float) -> None:
 
     The unit may have stood on the phone's switch and not in the text, so any unit may make it right.
     """
-    readings = [mass for unit in get_args(Unit) if isinstance(mass := parse_mass(typed, unit), Mass)] if typed else []
+    readings = (
+        [mass for unit in get_args(Unit) if isinstance(mass := parse_mass(typed, unit), Mass)]
+        if typed
+        else []
+    )
     if readings and not any(isclose(mass.grams, grams, rel_tol=1e-6, abs_tol=0.002) for mass in readings):
         raise ValueError(f"{typed!r} is {readings[0].grams:g} g, not {grams:g} g: weigh or type it again")
