@@ -16,7 +16,9 @@ export interface BlockDraft {
 }
 
 export type Wrong<Field extends string> = Partial<Record<Field, string>>;
-export type Read<Fields, Field extends string> = { fields: Fields; wrong?: never } | { wrong: Wrong<Field>; fields?: never };
+export type Read<Fields, Field extends string> =
+  | { fields: Fields; wrong?: never }
+  | { wrong: Wrong<Field>; fields?: never };
 
 export const BLANK_BLOCK: BlockDraft = {
   variety: "",
@@ -74,7 +76,9 @@ export function readBlock(draft: BlockDraft, unit: Unit): Read<BlockFields, keyo
   if (Object.keys(wrong).length > 0) return { wrong };
   const { variety, form, note } = draft;
   const moistures = { moisture_pct, moisture_low_pct: low, moisture_high_pct: high };
-  return { fields: { variety, form, wet_g, dry_basis: basis, dry_g, ...moistures, place: draft.place || null, note } };
+  return {
+    fields: { variety, form, wet_g, dry_basis: basis, dry_g, ...moistures, place: draft.place || null, note },
+  };
 }
 
 export interface DeliveryDraft {
@@ -128,6 +132,7 @@ function percent(text: string): number | Fault {
 function readPrice(text: string): string | null | Fault {
   const plain = text.trim().replace(",", ".");
   if (plain === "") return null;
-  if (!/^[0-9]{1,9}(\.[0-9]{1,2})?$/.test(plain)) return new Fault(`“${text}” is no price: type it like 123.50.`);
+  if (!/^[0-9]{1,9}(\.[0-9]{1,2})?$/.test(plain))
+    return new Fault(`“${text}” is no price: type it like 123.50.`);
   return Number(plain).toFixed(2);
 }

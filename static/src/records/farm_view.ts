@@ -114,7 +114,10 @@ function placeNow(block: Block, noted: readonly Standing<"happening">[]): Id | n
 
 function byKind(rows: Iterable<Standing>): Sorted {
   const kept = Object.fromEntries(
-    ["supplier", "variety", "place", "delivery", "block", "happening", "pick", "photo"].map((kind) => [kind, new Map()]),
+    ["supplier", "variety", "place", "delivery", "block", "happening", "pick", "photo"].map((kind) => [
+      kind,
+      new Map(),
+    ]),
   ) as unknown as { [K in Kind]: Map<Id, Standing> };
   for (const row of rows) if (!row.deleted) kept[row.kind]?.set(row.id, row);
   return kept as unknown as Sorted;

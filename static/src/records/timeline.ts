@@ -35,7 +35,8 @@ export function chapters(view: BlockView): Chapter[] {
     if (entry.kind === "pick") into.grams += (entry as Standing<"pick">).fields.wet_g;
     if (entry.kind === "photo") into.photos.push(entry as Standing<"photo">);
   }
-  for (const each of made.values()) each.entries.sort((a, b) => Date.parse(entryAt(b)) - Date.parse(entryAt(a)));
+  for (const each of made.values())
+    each.entries.sort((a, b) => Date.parse(entryAt(b)) - Date.parse(entryAt(a)));
   return [...made.values()].sort((a, b) => (b.flush ?? 99) - (a.flush ?? 99));
 }
 

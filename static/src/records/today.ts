@@ -38,7 +38,8 @@ export function dueToday(blocks: Iterable<Stood>, now: number, paceOf: (view: Bl
   const due: Due[] = [];
   for (const { view, state } of blocks) {
     if (state === "spent" || state === "discarded") continue;
-    const found = soakDue(view, now) ?? (state === "soaking" ? undefined : growthDue(view, state, now, paceOf(view)));
+    const found =
+      soakDue(view, now) ?? (state === "soaking" ? undefined : growthDue(view, state, now, paceOf(view)));
     if (found) due.push(found);
   }
   return due.sort((a, b) => ORDER.indexOf(a.why) - ORDER.indexOf(b.why) || a.since - b.since);
@@ -56,7 +57,9 @@ function soakDue(view: BlockView, now: number): Due | undefined {
 function growthDue(view: BlockView, state: string, now: number, pace: Pace): Due | undefined {
   const item = (why: Reason, since: number): Due => ({ why, view, since, soak: undefined });
   if (state === "fruiting") {
-    const ready = latest(view.photos.filter(({ fields }) => fields.stage === "ready").map((p) => p.fields.taken));
+    const ready = latest(
+      view.photos.filter(({ fields }) => fields.stage === "ready").map((p) => p.fields.taken),
+    );
     const picked = latest(view.picks.map(({ fields }) => fields.at));
     return ready > picked ? item("ready", ready) : item("picking", Math.max(picked, lastNoted(view)));
   }

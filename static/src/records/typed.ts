@@ -11,12 +11,32 @@ const MOST_CHARACTERS = 12;
 const BETWEEN = " lb ";
 
 /** The pad's keys; a keyboard may send "-", "/" and a space besides, which the parser answers in words. */
-export type Key = "rub" | "lb" | "0" | "1" | "2" | "3" | "4" | "5" | "6" | "7" | "8" | "9" | "." | "," | "-" | "/" | " ";
+export type Key =
+  | "rub"
+  | "lb"
+  | "0"
+  | "1"
+  | "2"
+  | "3"
+  | "4"
+  | "5"
+  | "6"
+  | "7"
+  | "8"
+  | "9"
+  | "."
+  | ","
+  | "-"
+  | "/"
+  | " ";
 
 export function press(typed: Typed, key: Key): Typed {
   const { digits } = typed;
   if (key === "rub") {
-    return { ...typed, digits: digits.endsWith(BETWEEN) ? digits.slice(0, -BETWEEN.length) : digits.slice(0, -1) };
+    return {
+      ...typed,
+      digits: digits.endsWith(BETWEEN) ? digits.slice(0, -BETWEEN.length) : digits.slice(0, -1),
+    };
   }
   if (key === "lb") return inOunces(typed) || digits === "" ? typed : { ...typed, digits: digits + BETWEEN };
   if (digits.length >= MOST_CHARACTERS) return typed;

@@ -79,7 +79,11 @@ function Standing({ view }: { view: BlockView }) {
         <strong>{STATES[state]}</strong>, {since}
       </p>
       <p class="quiet">
-        {[view.place?.fields.name, view.supplier?.fields.name, view.delivery?.fields.lot && `lot ${view.delivery.fields.lot}`]
+        {[
+          view.place?.fields.name,
+          view.supplier?.fields.name,
+          view.delivery?.fields.lot && `lot ${view.delivery.fields.lot}`,
+        ]
           .filter(Boolean)
           .join(" · ")}
       </p>
@@ -130,6 +134,7 @@ function basisWords({ fields }: BlockView): string {
   const { name } = BASES[fields.dry_basis];
   if (fields.dry_g !== null) return `${name}, ${mass(fields.dry_g)}`;
   if (fields.moisture_pct !== null) return `${name}, ${fields.moisture_pct} %`;
-  if (fields.moisture_low_pct !== null) return `${name}, ${fields.moisture_low_pct} to ${fields.moisture_high_pct} %`;
+  if (fields.moisture_low_pct !== null)
+    return `${name}, ${fields.moisture_low_pct} to ${fields.moisture_high_pct} %`;
   return name;
 }

@@ -4,7 +4,7 @@ import { draftOf, readBlock } from "../records/block_draft";
 import type { BlockView } from "../records/farm_view";
 import { farm, isOwner, unit } from "./here";
 import { useKept } from "./kept";
-import { Absent } from "./parts/absent";
+import { Absent, Barred } from "./parts/absent";
 import { BlockFields } from "./parts/block_fields";
 import { Select, Text } from "./parts/field";
 import { Frame } from "./parts/frame";
@@ -15,7 +15,8 @@ import { write } from "./saving";
 
 export function BlockEdit({ id }: { id: string }) {
   const view = farm.value.block.get(id);
-  if (!view || !isOwner.value) return <Absent what="block" to="#/blocks" />;
+  if (!view) return <Absent what="block" to="#/blocks" />;
+  if (!isOwner.value) return <Barred to={`#/block/${id}`} />;
   const { label } = view.fields;
   return (
     <Frame title={`Change ${label}`} heading={<Titled code={label}>Change</Titled>} from={`#/block/${id}`}>
@@ -35,7 +36,11 @@ function Change({ view }: { view: BlockView }) {
     const read = readBlock(latest(), unit.value);
     setTried(true);
     if (!read.fields) return;
-    return write({ verb: "patch", kind: "block", id, fields: read.fields }, `${label} changed on this phone.`, `#/block/${id}`);
+    return write(
+      { verb: "patch", kind: "block", id, fields: read.fields },
+      `${label} changed on this phone.`,
+      `#/block/${id}`,
+    );
   };
   const drop = async () => {
     const words = `${label} deleted, with what was picked from it.`;

@@ -2,11 +2,11 @@
 import { signal } from "@preact/signals";
 import type { BlockView } from "../records/farm_view";
 import { read_label } from "../records/labels";
+import { farm, hasEnded, isOwner, stateOf } from "./here";
 import { BlockRow } from "./parts/block_row";
 import { type Option, Select, Text } from "./parts/field";
 import { Frame } from "./parts/frame";
 import { Teach } from "./parts/teach";
-import { farm, hasEnded, isOwner, stateOf } from "./here";
 import { go } from "./route";
 import { STATES } from "./words";
 
@@ -41,7 +41,8 @@ export function Blocks() {
 }
 
 function Nothing() {
-  if (!isOwner.value) return <Teach words="No blocks here yet. The owner of the farm writes down a delivery first." />;
+  if (!isOwner.value)
+    return <Teach words="No blocks here yet. The owner of the farm writes down a delivery first." />;
   return (
     <Teach
       words="Blocks come with a delivery. Write one down and each block gets its label."
@@ -54,7 +55,8 @@ function Nothing() {
 function Find({ blocks }: { blocks: readonly BlockView[] }) {
   const typed = sought.value.trim();
   const start = typed.toUpperCase().replace(/[\s-]/g, "");
-  const close = start.length > 0 && start.length < 5 ? blocks.filter((each) => each.fields.label.startsWith(start)) : [];
+  const close =
+    start.length > 0 && start.length < 5 ? blocks.filter((each) => each.fields.label.startsWith(start)) : [];
   const verdict = start.length < 5 ? undefined : verdictOn(typed, blocks);
   const submit = (event: Event) => {
     event.preventDefault();
@@ -62,7 +64,7 @@ function Find({ blocks }: { blocks: readonly BlockView[] }) {
     if (found) open(found);
   };
   return (
-    <form class="find" onSubmit={submit} role="search">
+    <form class="find" onSubmit={submit}>
       <Text
         name="Find by label"
         value={sought.value}

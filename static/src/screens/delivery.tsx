@@ -5,7 +5,7 @@ import { localDay } from "./dates";
 import { blankLine, type Faults, type Line, NEW, readWritten, type Written } from "./delivery_draft";
 import { farm, isOwner, store, unit } from "./here";
 import { useKept } from "./kept";
-import { Absent } from "./parts/absent";
+import { Barred } from "./parts/absent";
 import { BlockFields } from "./parts/block_fields";
 import { Select, Text } from "./parts/field";
 import { Frame } from "./parts/frame";
@@ -26,7 +26,7 @@ export function NewDelivery() {
       .draft<Written>(DRAFT)
       .then(begin, () => begin());
   }, []);
-  if (!isOwner.value) return <Absent what="form for you" to="#/blocks" />;
+  if (!isOwner.value) return <Barred to="#/blocks" />;
   return start && <Writing start={start} />;
 }
 
@@ -49,7 +49,9 @@ function Writing({ start }: { start: Written }) {
   const found = tried ? read() : null;
   const faults = found && "faults" in found ? found.faults : NO_FAULTS;
   const changeLine = (at: number, part: Partial<Line>) =>
-    change(({ lines }) => ({ lines: lines.map((line, place) => (place === at ? { ...line, ...part } : line)) }));
+    change(({ lines }) => ({
+      lines: lines.map((line, place) => (place === at ? { ...line, ...part } : line)),
+    }));
   const save = async () => {
     setTried(true);
     const now = read();
@@ -61,11 +63,18 @@ function Writing({ start }: { start: Written }) {
   const total = written.lines.reduce((sum, line) => sum + (Number(line.count) || 0), 0);
   return (
     <Frame title="New delivery" from="#/blocks">
-      <Form onSave={save} save={total > 0 ? `Save ${count(total, "block")}` : "Save"}>
+      <Form
+        onSave={save}
+        save={total > 0 ? `Save ${count(total, "block")}` : "Save"}
+        below={
+          <Tap look="plain" onTap={() => change(blank())}>
+            Empty this form
+          </Tap>
+        }
+      >
         <About written={written} faults={faults} onChange={change} />
         {written.lines.map((line, at) => (
           <LineFields
-            // biome-ignore lint/suspicious/noArrayIndexKey: lines are only added and taken off at their place
             key={at}
             line={line}
             n={written.lines.length > 1 ? at + 1 : 0}

@@ -1,5 +1,12 @@
 /** A delivery as it is being written down, and the records it becomes in one save. */
-import { BLANK_BLOCK, type BlockDraft, readBlock, readCount, readDelivery, type Wrong } from "../records/block_draft";
+import {
+  BLANK_BLOCK,
+  type BlockDraft,
+  readBlock,
+  readCount,
+  readDelivery,
+  type Wrong,
+} from "../records/block_draft";
 import { ALPHABET, make_label } from "../records/labels";
 import type { Unit } from "../records/masses";
 import type { Day, Id } from "../records/types";
@@ -69,7 +76,8 @@ export function readWritten(
 }
 
 function supplierOf({ supplier, supplierName }: Written): { id: Id; changes: Change[]; wrong?: string } {
-  if (supplier !== NEW) return { id: supplier, changes: [], ...(supplier ? {} : { wrong: "Choose the supplier." }) };
+  if (supplier !== NEW)
+    return { id: supplier, changes: [], ...(supplier ? {} : { wrong: "Choose the supplier." }) };
   const name = supplierName.trim();
   if (name === "") return { id: "", changes: [], wrong: "Write the supplier's name." };
   const id = newId();
@@ -93,7 +101,14 @@ function readLine(line: Line, unit: Unit): { wrong: Faults["lines"][number]; mad
   if (!fresh) return { wrong, made: { count, fields: block.fields, variety: [] } };
   const id = newId();
   const { name, species, strain } = line.fresh;
-  const fields = { name: name.trim(), species, strain: strain.trim(), temp_low_c: null, temp_high_c: null, note: "" };
+  const fields = {
+    name: name.trim(),
+    species,
+    strain: strain.trim(),
+    temp_low_c: null,
+    temp_high_c: null,
+    note: "",
+  };
   const variety: Change[] = [{ verb: "add", kind: "variety", id, fields }];
   return { wrong, made: { count, fields: { ...block.fields, variety: id }, variety } };
 }
@@ -101,7 +116,12 @@ function readLine(line: Line, unit: Unit): { wrong: Faults["lines"][number]; mad
 function blocks({ count, fields, variety }: MadeLine, delivery: Id, used: Set<string>): Change[] {
   const made: Change[] = [...variety];
   for (let n = 0; n < count; n += 1) {
-    made.push({ verb: "add", kind: "block", id: newId(), fields: { ...fields, delivery, label: freeLabel(used) } });
+    made.push({
+      verb: "add",
+      kind: "block",
+      id: newId(),
+      fields: { ...fields, delivery, label: freeLabel(used) },
+    });
   }
   return made;
 }

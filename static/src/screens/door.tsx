@@ -4,8 +4,8 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import { sync } from "../sync";
 import { useKept } from "./kept";
 import { Text, Wrong } from "./parts/field";
-import { Form, Tap } from "./parts/tap";
 import { type Faults, SignIn, useDoor } from "./parts/sign_in";
+import { Form, Tap } from "./parts/tap";
 import { replaceWith, route } from "./route";
 
 type Way = "choose" | "start" | "sign in";
@@ -15,7 +15,7 @@ export function Door() {
   const { server } = sync.door.value;
   const joining = route.value.name === "join" ? route.value.id : "";
   const heading = useRef<HTMLHeadingElement>(null);
-  // biome-ignore lint/correctness/useExhaustiveDependencies: each way in is a new page for whoever listens
+  // Each way in is a new page for whoever listens
   useEffect(() => {
     document.title = "harvestlog";
     heading.current?.focus();
@@ -38,7 +38,8 @@ function Ways({ server }: { server: typeof sync.door.value.server }) {
   return (
     <>
       <p class="lead">
-        Which block from whom gave how much, flush by flush. Weigh in the shed with no signal; it is sent when there is one.
+        Which block from whom gave how much, flush by flush. Weigh in the shed with no signal; it is sent when
+        there is one.
       </p>
       <Choices firstRun={server.first_run} demo={server.demo} />
     </>
@@ -73,7 +74,9 @@ function Choices({ firstRun, demo }: { firstRun: boolean; demo: boolean }) {
       <Tap look="main" onTap={choose(firstRun ? "start" : "sign in")}>
         {firstRun ? "Start my farm" : "Sign in"}
       </Tap>
-      {demo && <Tap onTap={() => run(() => sync.openDemo())}>{busy ? "Wait …" : "Look round the demo farm"}</Tap>}
+      {demo && (
+        <Tap onTap={() => run(() => sync.openDemo())}>{busy ? "Wait …" : "Look round the demo farm"}</Tap>
+      )}
       {wrong.all && <Wrong>{wrong.all}</Wrong>}
       {firstRun && (
         <Tap look="plain" onTap={choose("sign in")}>
@@ -107,10 +110,24 @@ function Back() {
 const NOBODY = { name: "", email: "", password: "" };
 type Person = typeof NOBODY;
 
-function WhoFields({ who, wrong, onChange }: { who: Person; wrong: Faults; onChange: (part: Partial<Person>) => void }) {
+function WhoFields({
+  who,
+  wrong,
+  onChange,
+}: {
+  who: Person;
+  wrong: Faults;
+  onChange: (part: Partial<Person>) => void;
+}) {
   return (
     <>
-      <Text name="Your name" fill="name" value={who.name} wrong={wrong.name} onText={(name) => onChange({ name })} />
+      <Text
+        name="Your name"
+        fill="name"
+        value={who.name}
+        wrong={wrong.name}
+        onText={(name) => onChange({ name })}
+      />
       <Text
         name="E-mail"
         type="email"

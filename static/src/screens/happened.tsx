@@ -5,7 +5,7 @@ import type { Contamination, Happening, What } from "../records/types";
 import { newId } from "../store";
 import { fieldTime, instantOf } from "./dates";
 import { farm, mayPick } from "./here";
-import { Absent } from "./parts/absent";
+import { Absent, Barred } from "./parts/absent";
 import { Choice, type Option, Select, Text } from "./parts/field";
 import { Frame } from "./parts/frame";
 import { Titled } from "./parts/label";
@@ -17,13 +17,23 @@ import { CONTAMINATIONS, WHATS } from "./words";
 
 // These say all there is to say by their name; the others want a word more.
 const AT_ONCE: readonly What[] = ["pins_seen", "opened", "spent", "discarded"];
-const ORDER: readonly What[] = ["pins_seen", "opened", "soaked", "moved", "contamination", "note", "spent", "discarded"];
+const ORDER: readonly What[] = [
+  "pins_seen",
+  "opened",
+  "soaked",
+  "moved",
+  "contamination",
+  "note",
+  "spent",
+  "discarded",
+];
 
 export function Happened({ id }: { id: string }) {
   const [what, setWhat] = useState<What | null>(null);
   const [when, setWhen] = useState("");
   const view = farm.value.block.get(id);
-  if (!view || !mayPick.value) return <Absent what="block" to="#/blocks" />;
+  if (!view) return <Absent what="block" to="#/blocks" />;
+  if (!mayPick.value) return <Barred to={`#/block/${id}`} />;
   const { label } = view.fields;
   const pick = (picked: What) => (AT_ONCE.includes(picked) ? note(view, picked, when) : setWhat(picked));
   return (
@@ -168,7 +178,8 @@ function Details({ view, what, when, onOther }: DetailProps) {
 function lacking(what: What, told: Told, when: string): string {
   const begun = when === "" ? Date.now() : Date.parse(instantOf(when) ?? "");
   if (what === "moved" && !told.place) return "Choose the place it went to.";
-  if (what === "contamination" && !told.contamination) return "Choose what it looks like; “Something else” will do.";
+  if (what === "contamination" && !told.contamination)
+    return "Choose what it looks like; “Something else” will do.";
   if (what === "note" && !told.note?.trim()) return "Write a word or two.";
   return told.until && Date.parse(told.until) < begun ? OUT_BEFORE_IN : "";
 }

@@ -21,7 +21,11 @@ export function HappeningScreen({ id }: { id: string }) {
   const { label } = view.fields;
   const what = WHATS[note.fields.what];
   return (
-    <Frame title={`${what}, ${label}`} heading={<Titled code={label}>{what}</Titled>} from={`#/block/${view.id}`}>
+    <Frame
+      title={`${what}, ${label}`}
+      heading={<Titled code={label}>{what}</Titled>}
+      from={`#/block/${view.id}`}
+    >
       <p>{happeningWords(note.fields)}</p>
       {mayPick.value && <Change key={id} note={note} />}
     </Frame>
@@ -49,7 +53,8 @@ function Change({ note }: { note: Standing<"happening"> }) {
       home,
     );
   };
-  const drop = () => write({ verb: "delete", kind: "happening", id }, `${WHATS[fields.what]}: deleted.`, home);
+  const drop = () =>
+    write({ verb: "delete", kind: "happening", id }, `${WHATS[fields.what]}: deleted.`, home);
   return (
     <Form
       onSave={save}

@@ -3,7 +3,7 @@ import { computed, signal } from "@preact/signals";
 import { type BlockFigures, block_figures } from "../calc/figures";
 import { block_state, open_flush, type State } from "../calc/states";
 import { type BlockView, type FarmView, farmView, grown, noted } from "../records/farm_view";
-import { format_mass, mass_parts, type Unit, UNITS } from "../records/masses";
+import { format_mass, mass_parts, UNITS, type Unit } from "../records/masses";
 import type { Role } from "../records/types";
 import type { FarmStore } from "../store/api";
 import { sync } from "../sync";
@@ -68,7 +68,7 @@ export function varietyName(view: BlockView): string {
 /** The unit last weighed in on this phone; masses are shown in the same family. */
 export const unit = signal<Unit>(remembered());
 
-export function useUnit(chosen: Unit): void {
+export function chooseUnit(chosen: Unit): void {
   unit.value = chosen;
   try {
     localStorage.setItem("harvestlog.unit", chosen);

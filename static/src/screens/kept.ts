@@ -20,7 +20,10 @@ export function useKept<T extends object>(start: T, draft?: string): Kept<T> {
     now.current = { ...now.current, ...(typeof part === "function" ? part(now.current) : part) };
     show(now.current);
     // A draft that cannot be kept costs nothing yet: the save will say so.
-    if (draft && drafting.current) store().keepDraft(draft, now.current).catch(() => undefined);
+    if (draft && drafting.current)
+      store()
+        .keepDraft(draft, now.current)
+        .catch(() => undefined);
   };
   const saving: Kept<T>["saving"] = async (save) => {
     drafting.current = false;

@@ -60,7 +60,13 @@ interface Props {
 }
 
 /** One call of the server, said aloud when done. */
-function tell(method: "POST" | "PATCH" | "DELETE", path: string, body: unknown, words: string, after: () => Promise<void>) {
+function tell(
+  method: "POST" | "PATCH" | "DELETE",
+  path: string,
+  body: unknown,
+  words: string,
+  after: () => Promise<void>,
+) {
   return once(`${method} ${path}`, async () => {
     await sync.ask(method, path, body);
     say(words);
@@ -89,7 +95,13 @@ function Members({ page, onChanged }: Props) {
   );
 }
 
-function MemberActs({ person, onChanged }: { person: Page["people"][number]; onChanged: () => Promise<void> }) {
+function MemberActs({
+  person,
+  onChanged,
+}: {
+  person: Page["people"][number];
+  onChanged: () => Promise<void>;
+}) {
   const path = `/api/farm/people/${person.id}`;
   return (
     <details>
@@ -100,7 +112,15 @@ function MemberActs({ person, onChanged }: { person: Page["people"][number]; onC
           value={person.role}
           options={ROLE_OPTIONS}
           hint={roleWords(person.role)}
-          onPick={(role) => void tell("PATCH", path, { role }, `${person.name}: ${ROLES[role].name.toLowerCase()}.`, onChanged)}
+          onPick={(role) =>
+            void tell(
+              "PATCH",
+              path,
+              { role },
+              `${person.name}: ${ROLES[role].name.toLowerCase()}.`,
+              onChanged,
+            )
+          }
         />
         <Twice
           words={`Remove ${person.name}`}
@@ -148,7 +168,11 @@ function Phones({ page, onChanged }: Props) {
             <span class="grow">
               {ROLES[role].name}, until {whenWords(expires, now.value)}
             </span>
-            <Tap onTap={() => tell("DELETE", `/api/farm/invitations/${id}`, undefined, "Invitation withdrawn.", onChanged)}>
+            <Tap
+              onTap={() =>
+                tell("DELETE", `/api/farm/invitations/${id}`, undefined, "Invitation withdrawn.", onChanged)
+              }
+            >
               Withdraw
             </Tap>
           </li>
@@ -169,7 +193,9 @@ function Phones({ page, onChanged }: Props) {
                 words="Sign this phone out"
                 means="It can then send nothing until somebody signs in on it again. What it has not sent stays on it."
                 sure="Yes, sign it out"
-                onDo={() => tell("DELETE", `/api/farm/phones/${device}`, undefined, "Phone signed out.", onChanged)}
+                onDo={() =>
+                  tell("DELETE", `/api/farm/phones/${device}`, undefined, "Phone signed out.", onChanged)
+                }
               />
             )}
           </li>

@@ -21,7 +21,10 @@ export function PhotoScreen({ id }: { id: string }) {
   const { label } = view.fields;
   const home = `#/block/${view.id}`;
   const setStage = (picked: Stage) =>
-    void write({ verb: "patch", kind: "photo", id, fields: { stage: picked } }, `Stage: ${STAGES[picked].toLowerCase()}.`);
+    void write(
+      { verb: "patch", kind: "photo", id, fields: { stage: picked } },
+      `Stage: ${STAGES[picked].toLowerCase()}.`,
+    );
   return (
     <Frame title={`${stage}, ${label}`} heading={<Titled code={label}>{stage}</Titled>} from={home}>
       <Picture whole sha256={sha256} alt={`${label}, ${stage.toLowerCase()}`} />

@@ -3,10 +3,10 @@ import { useState } from "preact/hooks";
 import type { Standing } from "../records/farm_view";
 import { newId } from "../store";
 import { farm, isOwner } from "./here";
-import { Absent } from "./parts/absent";
+import { Absent, Barred } from "./parts/absent";
+import { Doors } from "./parts/doors";
 import { Text } from "./parts/field";
 import { Frame } from "./parts/frame";
-import { Doors } from "./parts/doors";
 import { Form, Tap } from "./parts/tap";
 import { Teach } from "./parts/teach";
 import { write } from "./saving";
@@ -31,7 +31,9 @@ export function Places() {
       {kept.length === 0 && (
         <Teach words="Name where blocks stand, for example “Cellar, left rack”. Blocks are then listed by place." />
       )}
-      <Doors to={kept.map(({ id, fields }) => [`#/place/${id}`, fields.name, count(standing(id), "block")])} />
+      <Doors
+        to={kept.map(({ id, fields }) => [`#/place/${id}`, fields.name, count(standing(id), "block")])}
+      />
     </Frame>
   );
 }
@@ -42,7 +44,8 @@ function standing(place: string): number {
 
 export function PlaceScreen({ id }: { id: string }) {
   const row = farm.value.place.get(id);
-  if ((!row && id !== "new") || !isOwner.value) return <Absent what="place" to={HOME} />;
+  if (!isOwner.value) return <Barred to={HOME} />;
+  if (!row && id !== "new") return <Absent what="place" to={HOME} />;
   return (
     <Frame title={row ? row.fields.name : "New place"} from={HOME}>
       <Change key={id} row={row} />
@@ -60,9 +63,14 @@ function Change({ row }: { row: Standing<"place"> | undefined }) {
     if (lack) return;
     const verb = row ? "patch" : "add";
     const fields = { name: name.trim(), note };
-    return write({ verb, kind: "place", id: row?.id ?? newId(), fields }, `${fields.name} is on this phone.`, HOME);
+    return write(
+      { verb, kind: "place", id: row?.id ?? newId(), fields },
+      `${fields.name} is on this phone.`,
+      HOME,
+    );
   };
-  const drop = row && (() => write({ verb: "delete", kind: "place", id: row.id }, `${row.fields.name} deleted.`, HOME));
+  const drop =
+    row && (() => write({ verb: "delete", kind: "place", id: row.id }, `${row.fields.name} deleted.`, HOME));
   return (
     <Form
       onSave={save}

@@ -66,28 +66,38 @@ export async function once(act: string, work: () => Promise<void>): Promise<bool
   }
 }
 
-/** Saves on this phone and says so; undo deletes what was added. */
-export async function keep(changes: readonly Change[], words: string, pictures: readonly Picture[] = [], draft?: string) {
+/** Saves on this phone and says so; the undo button saves the reverse. */
+export async function keep(
+  changes: readonly Change[],
+  words: string,
+  pictures: readonly Picture[] = [],
+  draft?: string,
+): Promise<void> {
+  const back = reverse(changes);
   await store().save(changes, pictures, draft);
-  const added = changes.filter((change) => change.verb === "add");
-  const undo = async () => {
-    await store().save(added.map(({ kind, id }) => ({ verb: "delete", kind, id })));
+  say(words, async () => {
+    await store().save(back);
     say("Taken back.");
-  };
-  say(words, added.length === changes.length ? undo : null);
+  });
 }
 
-/** One change of one record, once per tap; then back home. A deletion is taken back by a button. */
-export async function write(change: Change, words: string, home?: string): Promise<boolean> {
-  const { verb, kind, id } = change;
-  const done = await once(`${verb} ${id}`, async () => {
-    await store().save([change]);
-    const restore = async () => {
-      await store().save([{ verb: "restore", kind, id }]);
-      say("Back again.");
-    };
-    say(words, verb === "delete" ? restore : null);
+/** What takes these changes back, read off the rows before they are made. */
+function reverse(changes: readonly Change[]): Change[] {
+  const rows = store().rows.peek();
+  return changes.map((change): Change => {
+    const { kind, id } = change;
+    if (change.verb === "patch") {
+      const before = rows.get(id)?.fields as Record<string, unknown> | undefined;
+      const fields = Object.fromEntries(Object.keys(change.fields).map((name) => [name, before?.[name]]));
+      return { verb: "patch", kind, id, fields } as Change;
+    }
+    return { verb: change.verb === "delete" ? "restore" : "delete", kind, id };
   });
+}
+
+/** One change of one record, once per tap; then back home. */
+export async function write(change: Change, words: string, home?: string): Promise<boolean> {
+  const done = await once(`${change.verb} ${change.id}`, () => keep([change], words));
   if (done && home) back(home);
   return done;
 }

@@ -2,7 +2,7 @@
 import type { Stage } from "../records/types";
 import { STAGES as ALL } from "../records/types";
 import { farm, mayPick, openFlush, stateOf } from "./here";
-import { Absent } from "./parts/absent";
+import { Absent, Barred } from "./parts/absent";
 import { PhotoButton } from "./parts/extras";
 import { Frame } from "./parts/frame";
 import { Titled } from "./parts/label";
@@ -13,16 +13,13 @@ import { STAGES } from "./words";
 
 export function Shoot({ id }: { id: string }) {
   const view = farm.value.block.get(id);
-  if (!view || !mayPick.value) return <Absent what="block" to="#/blocks" />;
+  if (!view) return <Absent what="block" to="#/blocks" />;
+  if (!mayPick.value) return <Barred to={`#/block/${id}`} />;
   const { label } = view.fields;
   // Between flushes a picture shows the flush to come, which has no number until its first pick.
   const flush = stateOf(view) === "fruiting" && view.picks.length > 0 ? openFlush(view) : null;
   return (
-    <Frame
-      title={`Photo of ${label}`}
-      heading={<Titled code={label}>Photo</Titled>}
-      from={`#/block/${id}`}
-    >
+    <Frame title={`Photo of ${label}`} heading={<Titled code={label}>Photo</Titled>} from={`#/block/${id}`}>
       <p>What does it show? Tap the stage and the camera opens.</p>
       <ul class="kinds">
         {ALL.map((stage: Stage) => (

@@ -31,8 +31,8 @@ export function Supplier({ id }: { id: string }) {
         />
       ))}
       <p class="quiet small">
-        Only finished blocks count in a yield: one still growing would look like a poor one. Compare suppliers on the same
-        variety.
+        Only finished blocks count in a yield: one still growing would look like a poor one. Compare suppliers
+        on the same variety.
       </p>
       <Deliveries supplier={id} />
       <section>
@@ -82,25 +82,17 @@ function Change({ row }: { row: Standing<"supplier"> }) {
   const save = () => {
     if (wrong) return;
     const name = fields.name.trim();
-    return write({ verb: "patch", kind: "supplier", id: row.id, fields: { ...fields, name } }, `${name} changed on this phone.`);
+    return write(
+      { verb: "patch", kind: "supplier", id: row.id, fields: { ...fields, name } },
+      `${name} changed on this phone.`,
+    );
   };
   return (
     <details>
       <summary>Change name, contact, note</summary>
       <Form onSave={save}>
-        <Text
-          name="Name"
-          most={80}
-          value={fields.name}
-          wrong={wrong}
-          onText={(name) => change({ name })}
-        />
-        <Text
-          name="Contact"
-          most={200}
-          value={fields.contact}
-          onText={(contact) => change({ contact })}
-        />
+        <Text name="Name" most={80} value={fields.name} wrong={wrong} onText={(name) => change({ name })} />
+        <Text name="Contact" most={200} value={fields.contact} onText={(contact) => change({ contact })} />
         <Text name="Note" long most={2000} value={fields.note} onText={(note) => change({ note })} />
       </Form>
     </details>

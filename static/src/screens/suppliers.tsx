@@ -21,7 +21,8 @@ export function Suppliers() {
       {kept.length === 0 && <Nothing />}
       {known && (
         <p class="quiet">
-          What finished blocks gave, all varieties together. Dot: the middle block. Line: from the poorest to the best.
+          What finished blocks gave, all varieties together. Dot: the middle block. Line: from the poorest to
+          the best.
         </p>
       )}
       <ul class="list">

@@ -2,7 +2,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { Refused, sync } from "../sync";
 import { stampWords } from "./dates";
-import { now, store, unit, useUnit } from "./here";
+import { chooseUnit, now, store, unit } from "./here";
 import { Choice } from "./parts/field";
 import { Frame } from "./parts/frame";
 import { Tap } from "./parts/tap";
@@ -22,9 +22,7 @@ export function ThisPhone() {
           <tbody>
             <Row name="Only on this phone">{count(waiting, "record")}</Row>
             <Row name="Picture files to send">{String(picturesWaiting.value)}</Row>
-            <Row name="Last sent and fetched">
-              {lastDone ? stampWords(lastDone, now.value) : "not yet"}
-            </Row>
+            <Row name="Last sent and fetched">{lastDone ? stampWords(lastDone, now.value) : "not yet"}</Row>
             <Room />
           </tbody>
         </table>
@@ -40,7 +38,7 @@ export function ThisPhone() {
           ["lb", "Pounds, ounces"],
         ]}
         hint="Weigh takes any of them at any time."
-        onPick={useUnit}
+        onPick={chooseUnit}
       />
       <Copies waiting={waiting} />
       <Leave waiting={waiting + picturesWaiting.value} />
@@ -104,7 +102,10 @@ function Copies({ waiting }: { waiting: number }) {
   return (
     <section>
       <h2>A copy of what is unsent</h2>
-      <p>A file with the records and pictures that only this phone has. Keep it where the phone cannot drown it.</p>
+      <p>
+        A file with the records and pictures that only this phone has. Keep it where the phone cannot drown
+        it.
+      </p>
       <div class="row">
         <Tap off={waiting === 0} onTap={save}>
           Save a copy
@@ -133,9 +134,7 @@ function Leave({ waiting }: { waiting: number }) {
     }
   };
   if (waiting === 0) {
-    return (
-      <Tap onTap={() => once("leave", () => leave(false))}>Sign out</Tap>
-    );
+    return <Tap onTap={() => once("leave", () => leave(false))}>Sign out</Tap>;
   }
   return (
     <Twice

@@ -1,5 +1,6 @@
 /** Today: what spoils first stands first; with nothing due, the next useful act. */
 import { type Due, dueToday, type Reason } from "../records/today";
+import { type Change, newId } from "../store";
 import { awayWords, daysWords, timeWords } from "./dates";
 import { paceOf } from "./facts";
 import { farm, isOwner, mayPick, now, openFlush, stateOf, store, varietyName } from "./here";
@@ -7,9 +8,8 @@ import { Frame } from "./parts/frame";
 import { Label } from "./parts/label";
 import { Tap } from "./parts/tap";
 import { Teach } from "./parts/teach";
-import { once, say } from "./saving";
+import { keep, once } from "./saving";
 import { count } from "./words";
-import { newId } from "../store";
 
 const GROUPS: Record<Reason, string> = {
   soak: "Take out of the soak",
@@ -31,15 +31,21 @@ export function Today() {
       <Heeded />
       {blocks.length === 0 && <First />}
       {blocks.length > 0 && due.length === 0 && (
-        <Teach words={`Nothing needs a look. ${count(growing, "block")} growing.`} act="See the blocks" to="#/blocks" />
+        <Teach
+          words={`Nothing needs a look. ${count(growing, "block")} growing.`}
+          act="See the blocks"
+          to="#/blocks"
+        />
       )}
       {reasons.map((why) => (
         <section key={why} aria-labelledby={`due-${why}`}>
           <h2 id={`due-${why}`}>{GROUPS[why]}</h2>
           <ul class="list">
-            {due.filter((item) => item.why === why).map((item) => (
-              <Item key={item.view.id} item={item} />
-            ))}
+            {due
+              .filter((item) => item.why === why)
+              .map((item) => (
+                <Item key={item.view.id} item={item} />
+              ))}
           </ul>
         </section>
       ))}
@@ -48,7 +54,8 @@ export function Today() {
 }
 
 function First() {
-  if (!isOwner.value) return <Teach words="No blocks here yet. The owner of the farm writes down a delivery first." />;
+  if (!isOwner.value)
+    return <Teach words="No blocks here yet. The owner of the farm writes down a delivery first." />;
   return (
     <Teach
       words="Write down your first delivery: who it came from, and how many blocks of which variety. Each block gets a label to write on it."
@@ -89,12 +96,17 @@ function Act({ why, item }: { why: Reason; item: Due }) {
   const { id, fields } = item.view;
   if (why === "soak") {
     return (
-      <Tap name={`${fields.label} is out of the soak`} onTap={() => outOfSoak(item)}>
+      <Tap name={`It is out: ${fields.label}`} onTap={() => outOfSoak(item)}>
         It is out
       </Tap>
     );
   }
-  if (why === "resting") return <a class="tap" href={`#/block/${id}/happened`}>Note</a>;
+  if (why === "resting")
+    return (
+      <a class="tap" href={`#/block/${id}/happened`}>
+        Note
+      </a>
+    );
   return (
     <a class="tap" href={`#/weigh/${id}`} aria-label={`Weigh ${fields.label}`}>
       Weigh
@@ -104,31 +116,30 @@ function Act({ why, item }: { why: Reason; item: Due }) {
 
 function words({ why, view, since }: Due): string {
   const away = awayWords(since, now.value);
-  if (why === "soak") return since > now.value ? `due out ${timeWords(since)}, ${away}` : `was due out ${away}`;
+  if (why === "soak")
+    return since > now.value ? `due out ${timeWords(since)}, ${away}` : `was due out ${away}`;
   if (why === "ready") return `pins or caps seen ${away}`;
   if (why === "picking") return `flush ${openFlush(view)}, last pick ${away}`;
   if (why === "pins") return `seen ${away}`;
   return `nothing for ${daysWords(Math.floor((now.value - since) / DAY))}`;
 }
 
-/** The planned end becomes the real one, and the note says that somebody did it. */
+const BLANK = {
+  until: null,
+  mass_before_g: null,
+  mass_after_g: null,
+  place: null,
+  contamination: "",
+} as const;
+
+/** The planned end becomes the real one, and a note says that somebody did it. */
 async function outOfSoak({ view, soak }: Due): Promise<void> {
   if (!soak) return;
-  await once(`out ${soak.id}`, async () => {
-    const at = new Date().toISOString();
-    const before = soak.fields.until;
-    const note = newId();
-    const about = { until: null, mass_before_g: null, mass_after_g: null, place: null, contamination: "" } as const;
-    await store().save([
-      { verb: "patch", kind: "happening", id: soak.id, fields: { until: at } },
-      { verb: "add", kind: "happening", id: note, fields: { ...about, block: view.id, what: "note", at, note: "Out of the soak" } },
-    ]);
-    say(`${view.fields.label} is out of the soak.`, async () => {
-      await store().save([
-        { verb: "patch", kind: "happening", id: soak.id, fields: { until: before } },
-        { verb: "delete", kind: "happening", id: note },
-      ]);
-      say("Taken back.");
-    });
-  });
+  const at = new Date().toISOString();
+  const note = { ...BLANK, block: view.id, what: "note", at, note: "Out of the soak" } as const;
+  const changes: Change[] = [
+    { verb: "patch", kind: "happening", id: soak.id, fields: { until: at } },
+    { verb: "add", kind: "happening", id: newId(), fields: note },
+  ];
+  await once(`out ${soak.id}`, () => keep(changes, `${view.fields.label} is out of the soak.`));
 }

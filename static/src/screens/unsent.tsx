@@ -5,9 +5,9 @@ import type { Parked } from "../store/api";
 import { sync } from "../sync";
 import { stampWords, whenWords } from "./dates";
 import { farm, mass, now, store } from "./here";
-import { SignIn } from "./parts/sign_in";
 import { Text } from "./parts/field";
 import { Frame } from "./parts/frame";
+import { SignIn } from "./parts/sign_in";
 import { Tap } from "./parts/tap";
 import { Twice } from "./parts/twice";
 import { once, say } from "./saving";
@@ -25,7 +25,10 @@ export function Unsent() {
       {heeded > 0 && (
         <section>
           <h2>Needs attention</h2>
-          <p>The server would not take {heeded === 1 ? "this" : "these"}. Nothing is lost: correct and send again.</p>
+          <p>
+            The server would not take {heeded === 1 ? "this" : "these"}. Nothing is lost: correct and send
+            again.
+          </p>
           {parked.value.map((each) => (
             <Refused key={each.op.id} parked={each} />
           ))}
@@ -66,8 +69,8 @@ function Pass() {
       <p class="quiet">{done ?? "Nothing was sent from this phone yet."}</p>
       {Math.abs(ahead) > 10 && (
         <p>
-          This phone's clock is {Math.abs(ahead)} min {ahead > 0 ? "ahead of" : "behind"} the server's. Set it, so that picks
-          get the right time.
+          This phone's clock is {Math.abs(ahead)} min {ahead > 0 ? "ahead of" : "behind"} the server's. Set
+          it, so that picks get the right time.
         </p>
       )}
     </div>
@@ -82,6 +85,12 @@ function SignAgain({ count: waiting }: { count: number }) {
       <SignIn email={sync.door.value.who?.person.email ?? ""} />
     </section>
   );
+}
+
+/** Grams that are corrected are no longer what was typed. */
+function untyped(field: string): Record<string, string> {
+  if (field === "wet_g") return { typed: "" };
+  return field === "dry_g" ? { dry_typed: "" } : {};
 }
 
 /** "New pick, 340 g of 7KQ4M" */
@@ -106,7 +115,7 @@ function Refused({ parked }: { parked: Parked }) {
   const [text, setText] = useState(simple ? String(value) : "");
   const send = () => {
     const fixed = typeof value === "number" ? Number(text.replace(",", ".")) : text;
-    const changed = simple && field && text !== String(value) ? { [field]: fixed } : {};
+    const changed = simple && field && text !== String(value) ? { [field]: fixed, ...untyped(field) } : {};
     return once(`resend ${op.id}`, async () => {
       if (Number.isNaN(fixed)) throw new Error(`“${text}” is no number.`);
       await store().resend(op.id, changed);

@@ -6,7 +6,7 @@ import type { Variety } from "../records/types";
 import { newId } from "../store";
 import { farm, isOwner } from "./here";
 import { useKept } from "./kept";
-import { Absent } from "./parts/absent";
+import { Absent, Barred } from "./parts/absent";
 import { Doors } from "./parts/doors";
 import { Text } from "./parts/field";
 import { Frame } from "./parts/frame";
@@ -47,7 +47,8 @@ function about({ species, strain, temp_low_c: low, temp_high_c: high }: Variety)
 
 export function VarietyScreen({ id }: { id: string }) {
   const row = farm.value.variety.get(id);
-  if ((!row && id !== "new") || !isOwner.value) return <Absent what="variety" to={HOME} />;
+  if (!isOwner.value) return <Barred to={HOME} />;
+  if (!row && id !== "new") return <Absent what="variety" to={HOME} />;
   return (
     <Frame title={row ? row.fields.name : "New variety"} from={HOME}>
       <Change key={id} row={row} />
@@ -73,11 +74,16 @@ function Change({ row }: { row: Standing<"variety"> | undefined }) {
     if (wrong.name || wrong.low || wrong.high) return;
     const fields = { ...draft, name: draft.name.trim(), temp_low_c: range[0], temp_high_c: range[1] };
     const verb = row ? "patch" : "add";
-    return write({ verb, kind: "variety", id: row?.id ?? newId(), fields }, `${fields.name} is on this phone.`, HOME);
+    return write(
+      { verb, kind: "variety", id: row?.id ?? newId(), fields },
+      `${fields.name} is on this phone.`,
+      HOME,
+    );
   };
   const shown = tried ? wrong : { name: "", low: "", high: "" };
   const used = [...farm.value.block.values()].some((view) => view.fields.variety === row?.id);
-  const drop = row && (() => write({ verb: "delete", kind: "variety", id: row.id }, `${draft.name} deleted.`, HOME));
+  const drop =
+    row && (() => write({ verb: "delete", kind: "variety", id: row.id }, `${draft.name} deleted.`, HOME));
   return (
     <Form
       onSave={save}

@@ -3,7 +3,7 @@ import { useEffect, useState } from "preact/hooks";
 import type { BlockView, Standing } from "../records/farm_view";
 import type { Id } from "../records/types";
 import { farm, mayPick, store, unit } from "./here";
-import { Absent } from "./parts/absent";
+import { Absent, Barred } from "./parts/absent";
 import { Saved } from "./parts/saved";
 import { Scale } from "./parts/scale";
 import { freshWeighing, type Weighing, weighingOf } from "./weighing";
@@ -11,9 +11,10 @@ import { freshWeighing, type Weighing, weighingOf } from "./weighing";
 export function Weigh({ id }: { id: string }) {
   const [saved, setSaved] = useState<{ weighing: Weighing; pick: Id } | null>(null);
   const view = farm.value.block.get(id);
-  // biome-ignore lint/correctness/useExhaustiveDependencies: another block starts afresh
+  // Another block starts afresh
   useEffect(() => setSaved(null), [id]);
-  if (!view || !mayPick.value) return <Absent what="block" to="#/blocks" />;
+  if (!view) return <Absent what="block" to="#/blocks" />;
+  if (!mayPick.value) return <Barred to={`#/block/${id}`} />;
   // Taken back meanwhile: then nothing is to be called saved.
   if (saved && farm.value.pick.has(saved.pick)) {
     return <Saved view={view} weighing={saved.weighing} onAgain={() => setSaved(null)} />;
@@ -25,6 +26,7 @@ export function PickScreen({ id, part }: { id: string; part: string }) {
   const pick = farm.value.pick.get(id);
   const view = pick && farm.value.block.get(pick.fields.block);
   if (!pick || !view) return <Absent what="pick" to="#/blocks" />;
+  if (!mayPick.value) return <Barred to={`#/block/${view.id}`} />;
   return <Drafted key={id} view={view} pick={pick} dried={part === "dry"} />;
 }
 
@@ -39,7 +41,7 @@ interface Props {
 function Drafted({ view, pick, dried = false, onSaved }: Props) {
   const key = pick ? `pick/${pick.id}` : `weigh/${view.id}`;
   const [start, setStart] = useState<Weighing | null>(null);
-  // biome-ignore lint/correctness/useExhaustiveDependencies: the draft is read once
+  // The draft is read once
   useEffect(() => {
     const empty = pick ? weighingOf(pick.fields, unit.value) : freshWeighing(view, unit.value);
     const begin = (draft?: Weighing) => setStart({ ...(draft ?? empty), ...(dried ? { on: "dry" } : {}) });

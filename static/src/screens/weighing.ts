@@ -1,8 +1,9 @@
 /** One weighing as it is being made: its draft, what is wrong with it, and the records it becomes. */
+import { plausible_dry_share } from "../calc/drying";
 import type { BlockView, Standing } from "../records/farm_view";
 import type { Unit } from "../records/masses";
-import type { Handling, Id, Pick, Stage } from "../records/types";
 import { readTyped, type Typed, typedFrom, typedText } from "../records/typed";
+import type { Handling, Id, Pick, Stage } from "../records/types";
 import { judge, type Verdict } from "../records/weighing";
 import { type Change, newId, type Pair, type Picture } from "../store";
 import { dayOf, fieldTime, instantOf, localDay } from "./dates";
@@ -68,7 +69,8 @@ export function problem(weighing: Weighing, view: BlockView, self?: Id): Problem
   if (!at) return { field: "when", words: "Choose the day and the time, or leave it at now." };
   const weighed = { wet_g: grams(wet) ?? 0, dry_g: dry.digits === "" ? null : grams(dry), day: dayOf(at) };
   const others = view.picks.filter((pick) => pick.id !== self).map(({ fields }) => fields);
-  return spoken(judge(weighed, view, others, localDay(new Date()), plainMass), weighing);
+  const around = { others, today: localDay(new Date()), shown: plainMass, plausible: plausible_dry_share };
+  return spoken(judge(weighed, view, around), weighing);
 }
 
 /** "3 kg" in a sentence, where "3.00 kg" would claim a scale's step. */
@@ -89,10 +91,14 @@ export function confirmKey({ wet, dry }: Weighing): string {
 }
 
 /** The pick first and, with it, its photo: one save. With `before`, the changed fields of that pick. */
-export function records(weighing: Weighing, view: BlockView, before?: Standing<"pick">): [Change[], Picture[]] {
+export function records(
+  weighing: Weighing,
+  view: BlockView,
+  before?: Standing<"pick">,
+): [Change[], Picture[]] {
   const { wet, dry, flush, handling, when, photo } = weighing;
   const unchanged = before && when === fieldTime(new Date(before.fields.at));
-  const at = unchanged ? before.fields.at : ((when && instantOf(when)) || new Date().toISOString());
+  const at = unchanged ? before.fields.at : (when && instantOf(when)) || new Date().toISOString();
   const pick = before?.id ?? newId();
   const fields = {
     block: view.id,
@@ -106,7 +112,14 @@ export function records(weighing: Weighing, view: BlockView, before?: Standing<"
   };
   const changes: Change[] = before
     ? [{ verb: "patch", kind: "pick", id: pick, fields }]
-    : [{ verb: "add", kind: "pick", id: pick, fields: { ...fields, scale_step_g: null, pieces: null, note: "" } }];
+    : [
+        {
+          verb: "add",
+          kind: "pick",
+          id: pick,
+          fields: { ...fields, scale_step_g: null, pieces: null, note: "" },
+        },
+      ];
   if (!photo) return [changes, []];
   changes.push(photoRecord(photo.pair, { block: view.id, flush, pick, stage: photo.stage, taken: at }));
   return [changes, [photo.pair.thumb, photo.pair.full]];

@@ -47,10 +47,22 @@ export const HANDLINGS: Record<Handling, string> = { whole: "Whole", trimmed: "T
 
 export const BASES: Record<DryBasis, { name: string; means: string }> = {
   none: { name: "Not known", means: "Only grams per kg wet can be shown then; you can add it later." },
-  stated: { name: "Stated", means: "The supplier says how much dry material is in each block." },
-  oven: { name: "Oven-dried", means: "You dried one such block, or a share of it, and weighed what was left." },
-  measured: { name: "Moisture measured", means: "You know the moisture of this batch from a measurement." },
-  assumed: { name: "Moisture assumed", means: "You only know about how moist such blocks are: give the two ends." },
+  stated: {
+    name: "Stated by the supplier",
+    means: "It is printed on the block or the slip: so much dry material in each.",
+  },
+  oven: {
+    name: "Oven-dried by you",
+    means: "You dried one such block, or a share of it, and weighed what was left.",
+  },
+  measured: {
+    name: "Moisture measured",
+    means: "You know the moisture of this batch from a measurement.",
+  },
+  assumed: {
+    name: "Moisture assumed",
+    means: "You only know about how moist such blocks are: give the two ends.",
+  },
 };
 
 export const ROLES: Record<Role, { name: string; may: string }> = {
@@ -70,7 +82,12 @@ export const KIND_WORDS: Record<Kind, string> = {
   photo: "photo",
 };
 
-export const VERB_WORDS = { add: "New", patch: "Changed", delete: "Deleted", restore: "Brought back" } as const;
+export const VERB_WORDS = {
+  add: "New",
+  patch: "Changed",
+  delete: "Deleted",
+  restore: "Brought back",
+} as const;
 
 /** Names of fields, where the record's own name is no grower's word. */
 const FIELDS: Record<string, string> = {

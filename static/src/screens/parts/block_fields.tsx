@@ -75,8 +75,20 @@ function Basis({ draft, wrong, onChange }: Props) {
       )}
       {basis === "assumed" && (
         <div class="side">
-          <Text name="At least, %" keys="decimal" value={draft.low} wrong={wrong.low} onText={(low) => onChange({ low })} />
-          <Text name="At most, %" keys="decimal" value={draft.high} wrong={wrong.high} onText={(high) => onChange({ high })} />
+          <Text
+            name="At least, %"
+            keys="decimal"
+            value={draft.low}
+            wrong={wrong.low}
+            onText={(low) => onChange({ low })}
+          />
+          <Text
+            name="At most, %"
+            keys="decimal"
+            value={draft.high}
+            wrong={wrong.high}
+            onText={(high) => onChange({ high })}
+          />
         </div>
       )}
     </>

@@ -35,7 +35,10 @@ export function BlockRow({ view, onOpen }: { view: BlockView; onOpen?: () => voi
           <Where at={view.row.where} />
         </span>
         {photo && (
-          <Picture sha256={photo.fields.thumb_sha256} alt={`Latest photo: ${STAGES[photo.fields.stage].toLowerCase()}`} />
+          <Picture
+            sha256={photo.fields.thumb_sha256}
+            alt={`Latest photo: ${STAGES[photo.fields.stage].toLowerCase()}`}
+          />
         )}
       </a>
     </li>

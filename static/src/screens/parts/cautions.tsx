@@ -15,8 +15,8 @@ export function Cautions({ view }: { view: BlockView }) {
         </p>
       )}
       <p>
-        Spores: pick before they fall heavily, let air through, wear a fitted mask. Cough, fever or short breath after
-        picking: see a doctor.
+        Spores: pick before they fall heavily, let air through, wear a fitted mask. Cough, fever or short
+        breath after picking: see a doctor.
       </p>
     </div>
   );

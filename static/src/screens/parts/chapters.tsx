@@ -40,7 +40,8 @@ function Pictures({ photos }: { photos: readonly Standing<"photo">[] }) {
         <li key={id}>
           <a href={`#/photo/${id}`}>
             <Picture sha256={fields.thumb_sha256} alt={`Photo, ${STAGES[fields.stage].toLowerCase()}`} />
-            <strong>{STAGES[fields.stage]}</strong> <span class="quiet">{whenWords(fields.taken, now.value)}</span>
+            <strong>{STAGES[fields.stage]}</strong>{" "}
+            <span class="quiet">{whenWords(fields.taken, now.value)}</span>
             <Where at={where} />
           </a>
         </li>
@@ -60,7 +61,11 @@ function Line({ entry }: { entry: Entry }) {
         {!today && timeWords(at)}
       </time>
       <span class="what">
-        {entry.kind === "pick" ? <Picked pick={entry as Standing<"pick">} /> : <Happened note={entry as Standing<"happening">} />}
+        {entry.kind === "pick" ? (
+          <Picked pick={entry as Standing<"pick">} />
+        ) : (
+          <Happened note={entry as Standing<"happening">} />
+        )}
         <Where at={entry.where} />
       </span>
     </li>

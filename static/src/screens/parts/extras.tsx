@@ -1,7 +1,7 @@
 /** What a weighing may carry besides: a photo, the dried mass, another time. None of them is asked for. */
 import { useState } from "preact/hooks";
-import { makePictures } from "../../store";
 import type { BlockView } from "../../records/farm_view";
+import { makePictures } from "../../store";
 import { fieldTime } from "../dates";
 import { once } from "../saving";
 import type { Weighing } from "../weighing";
@@ -12,27 +12,32 @@ import { Tap } from "./tap";
 interface Props {
   view: BlockView;
   weighing: Weighing;
+  /** a pick that is corrected has its time already */
+  timed: boolean;
   wrong: string;
   onChange: (part: Partial<Weighing>) => void;
 }
 
-export function Extras({ view, weighing, wrong, onChange }: Props) {
+export function Extras({ view, weighing, timed, wrong, onChange }: Props) {
   const { photo, when, on } = weighing;
-  const [timing, setTiming] = useState(when !== "");
+  const [timing, setTiming] = useState(when !== "" && !timed);
   const turn = () => {
     setTiming(!timing);
-    onChange({ when: timing ? "" : fieldTime(new Date()) });
+    if (!timed) onChange({ when: timing ? "" : fieldTime(new Date()) });
   };
   const received = view.delivery?.fields.received;
   return (
     <>
       <div class="three">
-        <PhotoButton has={photo !== null} onPhoto={(pair) => onChange({ photo: { pair, stage: "picked" } })} />
+        <PhotoButton
+          has={photo !== null}
+          onPhoto={(pair) => onChange({ photo: { pair, stage: "picked" } })}
+        />
         <Tap pressed={on === "dry"} onTap={() => onChange({ on: on === "dry" ? "wet" : "dry" })}>
           Dried
         </Tap>
         <Tap open={timing} onTap={turn}>
-          Earlier
+          {timed ? "When" : "Earlier"}
         </Tap>
       </div>
       {timing && (
@@ -52,13 +57,19 @@ export function Extras({ view, weighing, wrong, onChange }: Props) {
 
 type Pair = Awaited<ReturnType<typeof makePictures>>;
 
-export function PhotoButton(props: { has: boolean; words?: string; onPhoto: (pair: Pair) => void | Promise<void> }) {
+export function PhotoButton(props: {
+  has: boolean;
+  words?: string;
+  onPhoto: (pair: Pair) => void | Promise<void>;
+}) {
   const [busy, setBusy] = useState(false);
   const take = async (input: HTMLInputElement) => {
     const file = input.files?.[0];
     if (!file) return;
     setBusy(true);
-    await once(`photo ${file.name} ${file.lastModified}`, async () => props.onPhoto(await makePictures(file)));
+    await once(`photo ${file.name} ${file.lastModified}`, async () =>
+      props.onPhoto(await makePictures(file)),
+    );
     setBusy(false);
     input.value = "";
   };

@@ -16,6 +16,7 @@ export function FlushBars({ figures }: { figures: BlockFigures }) {
             <th scope="col">Flush</th>
             <td />
             <th scope="col">Picked</th>
+            <th scope="col">Share</th>
           </tr>
         </thead>
         <tbody>
@@ -28,7 +29,8 @@ export function FlushBars({ figures }: { figures: BlockFigures }) {
                 </svg>
               </td>
               <td>
-                <strong>{mass(figures.grams_by_flush[Number(flush)] ?? 0)}</strong> {(100 * share).toFixed(0)} %
+                <strong>{mass(figures.grams_by_flush[Number(flush)] ?? 0)}</strong> {(100 * share).toFixed(0)}{" "}
+                %
               </td>
             </tr>
           ))}

@@ -15,7 +15,17 @@ const ROOMS = [
 ] as const;
 
 // A screen within a room keeps the room marked.
-const ROOM_OF: Record<string, string> = { block: "blocks", delivery: "blocks", pick: "blocks", photo: "blocks", supplier: "suppliers" };
+const ROOM_OF: Record<string, string> = {
+  block: "blocks",
+  delivery: "blocks",
+  pick: "blocks",
+  photo: "blocks",
+  supplier: "suppliers",
+};
+
+// A list is found again where it was left; any other screen begins at its top.
+const LISTS = new Set(["today", "blocks", "suppliers", "supplier"]);
+const left = new Map<string, number>();
 
 interface Props {
   title: string;
@@ -29,34 +39,38 @@ interface Props {
 }
 
 export function Frame(props: Props) {
+  const page = useRef<HTMLElement>(null);
   const heading = useRef<HTMLHeadingElement>(null);
   const { name, id, part } = route.value;
   useEffect(() => {
     document.title = `${props.title} · harvestlog`;
   }, [props.title]);
-  // biome-ignore lint/correctness/useExhaustiveDependencies: each address is a new page for whoever listens
+  // Each address is a new page for whoever listens
   useEffect(() => {
     hush();
-    window.scrollTo(0, 0);
+    const top = LISTS.has(name) ? (left.get(location.hash) ?? 0) : 0;
     heading.current?.focus({ preventScroll: true });
+    page.current?.scrollTo(0, top);
+    window.scrollTo(0, 0);
   }, [name, id, part]);
+  const remember = () => left.set(location.hash, page.current?.scrollTop ?? 0);
   return (
     <div class={`frame ${props.look ?? ""}`}>
       <header>
         <Strip />
       </header>
-      <main>
+      <main ref={page} onScroll={remember}>
         {props.from && <Back to={props.from} />}
         <h1 ref={heading} tabIndex={-1} class={props.heading === undefined ? undefined : "front"}>
           {props.heading ?? props.title}
         </h1>
         {props.children}
       </main>
-      <div class="below">
+      <footer class="below">
         <Undo />
         {props.acts && <div class="acts">{props.acts}</div>}
         {props.rooms !== false && <Rooms at={ROOM_OF[name] ?? name} />}
-      </div>
+      </footer>
     </div>
   );
 }

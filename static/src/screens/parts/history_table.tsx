@@ -12,8 +12,18 @@ export function HistoryTable({ name, history }: { name: string; history: Supplie
     ["Finished", `${finished}`, `of ${received}`],
     ["Without a harvest", `${failed}`, finished > 0 ? `of ${finished} finished` : "none finished yet"],
     ["Contaminated", `${contaminated}`, `of ${received}`],
-    spreadLine("Grams per kg wet", history.yield_g_per_kg_wet, "finished", "no finished block that was weighed"),
-    spreadLine("Biological efficiency, %", history.efficiency_pct, "finished", "no finished block with a dry basis"),
+    spreadLine(
+      "Grams per kg wet",
+      history.yield_g_per_kg_wet,
+      "finished",
+      "no finished block that was weighed",
+    ),
+    spreadLine(
+      "Biological efficiency, %",
+      history.efficiency_pct,
+      "finished",
+      "no finished block with a dry basis",
+    ),
     spreadLine("Days to first harvest", history.days_to_first_harvest, "picked", "no pick yet"),
   ];
   return (
@@ -43,6 +53,10 @@ export function HistoryTable({ name, history }: { name: string; history: Supplie
 
 function spreadLine(name: string, spread: Spread | null, of: string, none: string): Line {
   if (!spread) return [name, "", none];
-  const from = [spreadWords(spread), `${count(spread.n, "block")} ${of}`, spread.n < FEW && "too few to tell"];
+  const from = [
+    spreadWords(spread),
+    `${count(spread.n, "block")} ${of}`,
+    spread.n < FEW && "too few to tell",
+  ];
   return [name, spread.median.toFixed(0), from.filter(Boolean).join(", ")];
 }

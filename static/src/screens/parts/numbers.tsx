@@ -3,10 +3,10 @@ import type { BlockFigures } from "../../calc/figures";
 import type { Ends } from "../../calc/yields";
 import type { BlockView } from "../../records/farm_view";
 import { daysWords } from "../dates";
-import { hasEnded } from "../here";
+import { hasEnded, mayPick } from "../here";
 import { count } from "../words";
-import { Figure, MassFigure, Named } from "./figure";
 import { Wrong } from "./field";
+import { Figure, MassFigure, Named } from "./figure";
 
 export function Numbers({ view, figures }: { view: BlockView; figures: BlockFigures }) {
   if (figures.fresh_g === 0) return <Before view={view} figures={figures} />;
@@ -23,11 +23,14 @@ export function Numbers({ view, figures }: { view: BlockView; figures: BlockFigu
         <Named name="Biological efficiency" why={efficiencyWhy(view, figures)}>
           {figures.efficiency_pct && <Figure digits={ends(figures.efficiency_pct)} unit="%" />}
         </Named>
-        <Named name="First harvest" why={days === null ? "needs the day it arrived or was opened" : `after it ${zero(figures)}`}>
+        <Named
+          name="First harvest"
+          why={days === null ? "needs the day it arrived or was opened" : `after it ${zero(figures)}`}
+        >
           {days !== null && <Figure digits={`${days}`} unit={days === 1 ? "day" : "days"} />}
         </Named>
-        <Named name="Dries down" why={dry_down ? `from ${count(dry_down.n, "pick")}` : "add a dried mass to a pick"}>
-          {dry_down && <Figure digits={dry_down.ratio.toFixed(1)} unit="to 1" />}
+        <Named name="Dries down" why={dry_down ? `from ${count(dry_down.n, "pick")}` : ""}>
+          {dry_down ? <Figure digits={dry_down.ratio.toFixed(1)} unit="to 1" /> : <AddDried view={view} />}
         </Named>
       </dl>
       {figures.troubles.map((trouble) => (
@@ -38,8 +41,16 @@ export function Numbers({ view, figures }: { view: BlockView; figures: BlockFigu
   );
 }
 
+/** The last pick is the one most likely in the drier. */
+function AddDried({ view }: { view: BlockView }) {
+  const last = view.picks.at(-1);
+  if (!last || !mayPick.value) return <span class="why">no dried mass yet</span>;
+  return <a href={`#/pick/${last.id}/dry`}>Add a dried mass</a>;
+}
+
 function Before({ view, figures }: { view: BlockView; figures: BlockFigures }) {
-  const waited = figures.day_zero === null ? null : Math.floor((Date.now() - Date.parse(figures.day_zero)) / 86_400_000);
+  const waited =
+    figures.day_zero === null ? null : Math.floor((Date.now() - Date.parse(figures.day_zero)) / 86_400_000);
   if (hasEnded(view)) return <p>It ended without a pick.</p>;
   return (
     <p class="quiet">
@@ -56,10 +67,13 @@ function Meanings({ rate, day_zero }: { rate: Ends | null; day_zero: string }) {
       <div class="form small">
         <p>Grams per kg wet: fresh grams picked for each kilogram of block as it arrived, water included.</p>
         <p>
-          Biological efficiency: fresh grams for each 100 g of dry block. Above 100 % is usual. Two ends are shown when the
-          moisture is only assumed.
+          Biological efficiency: fresh grams for each 100 g of dry block. Above 100 % is usual. Two ends are
+          shown when the moisture is only assumed.
         </p>
-        <p>Dries down: fresh grams that went into one dried gram. It says nothing on whether a batch is dry enough.</p>
+        <p>
+          Dries down: fresh grams that went into one dried gram. It says nothing on whether a batch is dry
+          enough.
+        </p>
         {rate && (
           <p>
             Production rate: {ends(rate, 2)} % a day, from the day it {day_zero} to the last pick.

@@ -1,6 +1,6 @@
 /** Our own number pad: big keys, the four units beside the digits. The phone's keyboard stays away. */
 import { useEffect } from "preact/hooks";
-import { type Unit, UNITS } from "../../records/masses";
+import { UNITS, type Unit } from "../../records/masses";
 import { inOunces, type Key, type Typed } from "../../records/typed";
 import { Sign } from "./signs";
 
@@ -69,7 +69,8 @@ function useKeyboard(onKey: (key: Key) => void, onDone: () => void): void {
       if (target instanceof Element && target.closest("input, select, textarea")) return;
       if (key === "Backspace") onKey("rub");
       else if (/^[0-9.,/-]$/.test(key)) onKey(key as Key);
-      else if (key === "Enter" && !(target instanceof Element && target.closest("button, a, summary"))) onDone();
+      else if (key === "Enter" && !(target instanceof Element && target.closest("button, a, summary")))
+        onDone();
       else return;
       event.preventDefault();
     };

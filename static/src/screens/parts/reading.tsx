@@ -42,10 +42,8 @@ export function Digits({ typed, active = false }: { typed: Typed; active?: boole
       {parts.map((part, at) => {
         const word = /[a-z]/.test(part);
         const last = at === parts.findLastIndex((each) => !/[a-z]/.test(each));
-        // biome-ignore lint/suspicious/noArrayIndexKey: pieces of one text have no other name
         if (word) return <span class="unit" key={at}>{` ${part} `}</span>;
         return (
-          // biome-ignore lint/suspicious/noArrayIndexKey: pieces of one text have no other name
           <span key={at}>
             {part.trim()}
             {last && active && <span class="caret" />}

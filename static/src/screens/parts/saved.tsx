@@ -5,13 +5,21 @@ import { farm, figuresOf, hasEnded, mass, stateOf, varietyName } from "../here";
 import type { Weighing } from "../weighing";
 import { STATES } from "../words";
 import { Frame } from "./frame";
-import { Digits } from "./reading";
 import { Label } from "./label";
+import { Digits } from "./reading";
 import { Tap } from "./tap";
 
 const MOST_NEXT = 4;
 
-export function Saved({ view, weighing, onAgain }: { view: BlockView; weighing: Weighing; onAgain: () => void }) {
+export function Saved({
+  view,
+  weighing,
+  onAgain,
+}: {
+  view: BlockView;
+  weighing: Weighing;
+  onAgain: () => void;
+}) {
   const figures = figuresOf(view);
   const flush_g = figures.grams_by_flush[weighing.flush] ?? 0;
   const { label } = view.fields;
@@ -37,7 +45,9 @@ export function Saved({ view, weighing, onAgain }: { view: BlockView; weighing: 
     >
       <p>
         <Label code={label} /> flush {weighing.flush} stands at <strong>{mass(flush_g)}</strong>
-        {figures.yield_g_per_kg_wet !== null && `, ${figures.yield_g_per_kg_wet.toFixed(0)} g per kg wet in all`}.
+        {figures.yield_g_per_kg_wet !== null &&
+          `, ${figures.yield_g_per_kg_wet.toFixed(0)} g per kg wet in all`}
+        .
       </p>
       <section>
         <h2>Weigh next</h2>
@@ -68,7 +78,8 @@ const LIKELY = ["fruiting", "pinning", "resting", "soaking"];
 
 /** Blocks beside this one first, those likely to be picked before the others. */
 function nextBlocks(view: BlockView): BlockView[] {
-  const rank = (each: BlockView) => LIKELY.indexOf(stateOf(each)) + (each.place?.id === view.place?.id ? 0 : 10);
+  const rank = (each: BlockView) =>
+    LIKELY.indexOf(stateOf(each)) + (each.place?.id === view.place?.id ? 0 : 10);
   return [...farm.value.block.values()]
     .filter((each) => each.id !== view.id && !hasEnded(each))
     .sort((a, b) => rank(a) - rank(b) || (a.fields.label < b.fields.label ? -1 : 1))

@@ -3,11 +3,11 @@ import { useState } from "preact/hooks";
 import type { BlockView, Standing } from "../../records/farm_view";
 import { inUnit, type Key, press, readings, readTyped, type Typed, typedText } from "../../records/typed";
 import type { Id } from "../../records/types";
-import { mass, openFlush, useUnit, varietyName } from "../here";
+import { chooseUnit, mass, openFlush, varietyName } from "../here";
 import { useKept } from "../kept";
 import { back } from "../route";
 import { keep, once, write } from "../saving";
-import { confirmKey, problem, type Problem, records, type Weighing } from "../weighing";
+import { confirmKey, type Problem, problem, records, type Weighing } from "../weighing";
 import { HANDLINGS } from "../words";
 import { Cautions } from "./cautions";
 import { Extras } from "./extras";
@@ -66,14 +66,20 @@ export function Scale({ start, draft, view, pick, onSaved }: Props) {
       ) : (
         <>
           <Ways view={view} weighing={weighing} onChange={change} />
-          <Extras view={view} weighing={weighing} onChange={change} wrong={shown?.words ?? ""} />
+          <Extras
+            view={view}
+            weighing={weighing}
+            timed={!!pick}
+            wrong={shown?.words ?? ""}
+            onChange={change}
+          />
         </>
       )}
       <Pad
         typed={typed}
         onKey={onKey}
         onUnit={(to) => {
-          useUnit(to);
+          chooseUnit(to);
           type((typed) => inUnit(typed, to));
         }}
         onDone={() => void save()}

@@ -30,7 +30,15 @@ export function SignIn({ email: known = "" }: { email?: string }) {
     });
   return (
     <Form onSave={enter} save={busy ? "Wait …" : "Sign in"}>
-      <Text name="E-mail" type="email" keys="email" fill="username" value={email} wrong={wrong.email} onText={setEmail} />
+      <Text
+        name="E-mail"
+        type="email"
+        keys="email"
+        fill="username"
+        value={email}
+        wrong={wrong.email}
+        onText={setEmail}
+      />
       <Text
         name="Password"
         type="password"
@@ -74,13 +82,19 @@ export function useDoor() {
 }
 
 /** Refusals that name no field, and the field they are about. */
-const BESIDE: Record<string, string> = { wrong_code: "code", wrong_sign_in: "password", email_taken: "email" };
+const BESIDE: Record<string, string> = {
+  wrong_code: "code",
+  wrong_sign_in: "password",
+  email_taken: "email",
+};
 
 function faultsOf(error: unknown): Faults {
   if (!(error instanceof Refused)) return { all: error instanceof Error ? error.message : String(error) };
   const { errors = [] } = (error.detail ?? {}) as { errors?: { field: string; reason: string }[] };
   const known = errors.map(({ field, reason }): [string, string] => [field, sentence(field, reason)]);
-  return known.length > 0 ? Object.fromEntries(known) : { [error.field ?? BESIDE[error.code] ?? "all"]: error.message };
+  return known.length > 0
+    ? Object.fromEntries(known)
+    : { [error.field ?? BESIDE[error.code] ?? "all"]: error.message };
 }
 
 function sentence(field: string, reason: string): string {

@@ -22,7 +22,8 @@ export function Masses({ before = null, after = null, onMasses }: Props) {
     setTexts(now);
     const [first, second] = now.map(read);
     const grams = (each: typeof first) => (each && "grams" in each ? each.grams : null);
-    const wrong = [first, second].map((each) => (each && "sentence" in each ? each.sentence : "")).find(Boolean) ?? "";
+    const wrong =
+      [first, second].map((each) => (each && "sentence" in each ? each.sentence : "")).find(Boolean) ?? "";
     onMasses({ fields: { mass_before_g: grams(first), mass_after_g: grams(second) }, wrong });
   };
   return (

@@ -22,7 +22,10 @@ const NAMES: Record<string, string> = {
 
 export function SpeciesNotes({ view }: { view: BlockView }) {
   const species = speciesOf(view);
-  const { temp_low_c: low, temp_high_c: high } = view.variety?.fields ?? { temp_low_c: null, temp_high_c: null };
+  const { temp_low_c: low, temp_high_c: high } = view.variety?.fields ?? {
+    temp_low_c: null,
+    temp_high_c: null,
+  };
   if (!species) {
     return (
       <p class="care">

@@ -16,24 +16,36 @@ export function standing(): Standing {
   const pass = sync.pass.value;
   const unsent = outbox.value.length;
   const pictures = picturesWaiting.value;
-  const trouble = pass.trouble === "signed out" ? "sign in to send" : (pass.trouble ?? "");
+  const signedOut = pass.trouble === "signed out";
+  const trouble = signedOut ? "sign in to send" : (pass.trouble ?? "");
   const heeded = parked.value.length;
   if (heeded > 0) {
     const more = unsent > 0 ? `, ${unsent} on this phone` : "";
-    return { look: "heed", sign: "heed", words: `${heeded} ${heeded === 1 ? "needs" : "need"} attention${more}` };
+    return {
+      look: "heed",
+      sign: "heed",
+      words: `${heeded} ${heeded === 1 ? "needs" : "need"} attention${more}`,
+    };
   }
   if (unsent + pictures > 0) {
-    const what = unsent > 0 ? String(unsent) : count(pictures, "picture");
+    const what = [unsent > 0 && unsent, pictures > 0 && count(pictures, "picture")]
+      .filter(Boolean)
+      .join(" and ");
     const busy = pass.now === "resting" ? "" : "sending";
     const end = trouble || busy;
     return {
-      look: pass.trouble === "signed out" ? "heed" : "waiting",
+      look: signedOut ? "heed" : "waiting",
       sign: "here",
       words: `${what} on this phone${end && `, ${end}`}`,
     };
   }
+  if (signedOut) return { look: "waiting", sign: "heed", words: "Sign in again" };
   if (trouble) return { look: "", sign: "sent", words: `All sent, ${trouble}` };
-  return { look: "", sign: "sent", words: pass.lastDone ? `All sent ${timeWords(pass.lastDone)}` : "All sent" };
+  return {
+    look: "",
+    sign: "sent",
+    words: pass.lastDone ? `All sent ${timeWords(pass.lastDone)}` : "All sent",
+  };
 }
 
 export function Strip() {

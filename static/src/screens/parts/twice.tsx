@@ -23,7 +23,8 @@ export function Twice({ words, means, sure, onDo }: Props) {
     return onDo();
   };
   return (
-    <div class="form sheet" role="group" aria-label={words}>
+    <fieldset class="form sheet">
+      <legend class="unseen">{words}</legend>
       <p role="alert">{means}</p>
       <div class="row">
         <Tap onTap={() => setAsked(false)}>No, leave it</Tap>
@@ -31,6 +32,6 @@ export function Twice({ words, means, sure, onDo }: Props) {
           {sure}
         </Tap>
       </div>
-    </div>
+    </fieldset>
   );
 }

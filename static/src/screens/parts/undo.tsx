@@ -9,9 +9,7 @@ export function Undo() {
       {now && (
         <div class="undo come" key={now.words}>
           <p>{now.words}</p>
-          {now.undo && (
-            <Tap onTap={() => takeBack(now.undo)}>Undo</Tap>
-          )}
+          {now.undo && <Tap onTap={() => takeBack(now.undo)}>Undo</Tap>}
           <Tap onTap={putAway}>Close</Tap>
         </div>
       )}

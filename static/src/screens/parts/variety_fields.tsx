@@ -34,8 +34,19 @@ export function VarietyFields({ draft, wrong, onChange }: Props) {
         options={[["", "Not in this list"], ...SPECIES]}
         onPick={pick}
       />
-      <Text name="Your name for it" most={80} value={draft.name} wrong={wrong} onText={(name) => onChange({ name })} />
-      <Text name="Strain (if you know it)" most={40} value={draft.strain} onText={(strain) => onChange({ strain })} />
+      <Text
+        name="Your name for it"
+        most={80}
+        value={draft.name}
+        wrong={wrong}
+        onText={(name) => onChange({ name })}
+      />
+      <Text
+        name="Strain (if you know it)"
+        most={40}
+        value={draft.strain}
+        onText={(strain) => onChange({ strain })}
+      />
       {draft.species === "" && (
         <p class="care">Without a species nothing is said of it here. Eat only what a block was sold as.</p>
       )}

@@ -1,0 +1,112 @@
+import { describe, expect, test } from "vitest";
+import {
+  BLANK_BLOCK,
+  type BlockDraft,
+  draftOf,
+  readBlock,
+  readCount,
+  readDelivery,
+} from "../../static/src/records/block_draft";
+import { block } from "./farm_cast";
+
+function read(more: Partial<BlockDraft>) {
+  return readBlock({ ...BLANK_BLOCK, variety: "v", ...more }, "kg");
+}
+
+describe("a block as written down", () => {
+  test("takes a bare number in the grower's unit", () => {
+    expect(read({ wet: "3" }).fields).toMatchObject({ wet_g: 3000 });
+  });
+
+  test("may be of unknown mass when its dry basis needs none", () => {
+    expect(read({ wet: "" }).fields).toMatchObject({ wet_g: null, dry_basis: "none" });
+  });
+
+  test("needs its wet mass once moisture is known", () => {
+    expect(read({ dry_basis: "measured", moisture: "62" }).wrong).toHaveProperty("wet");
+  });
+
+  test("carries the figures of its own dry basis and of no other", () => {
+    const { fields } = read({
+      wet: "3",
+      dry_basis: "assumed",
+      dry: "1.2",
+      moisture: "60",
+      low: "58",
+      high: "66",
+    });
+    expect(fields).toMatchObject({
+      dry_g: null,
+      moisture_pct: null,
+      moisture_low_pct: 58,
+      moisture_high_pct: 66,
+    });
+  });
+
+  test("takes moisture with a decimal comma and a % sign", () => {
+    expect(read({ wet: "3", dry_basis: "measured", moisture: "62,5 %" }).fields).toMatchObject({
+      moisture_pct: 62.5,
+    });
+  });
+
+  test.each(["100", "-1", "wet", ""])("refuses “%s” as a moisture", (moisture) => {
+    expect(read({ wet: "3", dry_basis: "measured", moisture }).wrong?.moisture).toContain(`“${moisture}”`);
+  });
+
+  test("refuses a moisture range upside down", () => {
+    expect(read({ wet: "3", dry_basis: "assumed", low: "70", high: "60" }).wrong?.high).toContain("swap");
+  });
+
+  test("refuses a dry mass above the wet one", () => {
+    expect(read({ wet: "3", dry_basis: "stated", dry: "3.5" }).wrong?.dry).toContain("3500 g");
+  });
+
+  test("asks an ambiguous mass back", () => {
+    expect(read({ wet: "1,250" }).wrong?.wet).toContain("1,250");
+  });
+
+  test("says everything that is wrong at once", () => {
+    expect(Object.keys(read({ variety: "", wet: "much" }).wrong ?? {}).sort()).toEqual(["variety", "wet"]);
+  });
+
+  test("comes back from its record unchanged", () => {
+    const kept = block({
+      dry_basis: "assumed",
+      moisture_low_pct: 58,
+      moisture_high_pct: 66,
+      wet_g: 3000.5,
+    }).fields;
+    const { label, delivery, ...others } = kept;
+    expect(readBlock(draftOf(kept), "lb").fields).toEqual(others);
+  });
+});
+
+describe("a delivery as written down", () => {
+  const DRAFT = { received: "2026-05-01", lot: " H-1 ", price: "", currency: "EUR", note: "" };
+  const TODAY = "2026-05-03";
+
+  test("has no currency without a price", () => {
+    expect(readDelivery(DRAFT, TODAY).fields).toMatchObject({ price: null, currency: "", lot: "H-1" });
+  });
+
+  test("keeps a price with two decimals", () => {
+    expect(readDelivery({ ...DRAFT, price: "42,5" }, TODAY).fields).toMatchObject({ price: "42.50" });
+  });
+
+  test.each(["12.345", "-3", "dear"])("refuses “%s” as a price", (price) => {
+    expect(readDelivery({ ...DRAFT, price }, TODAY).wrong?.price).toContain(`“${price}”`);
+  });
+
+  test("refuses a currency of other than three letters", () => {
+    expect(readDelivery({ ...DRAFT, price: "3", currency: "euro" }, TODAY).wrong?.currency).toContain("euro");
+  });
+
+  test("refuses a day to come", () => {
+    expect(readDelivery({ ...DRAFT, received: "2026-05-04" }, TODAY).wrong).toHaveProperty("received");
+  });
+});
+
+test("a number of blocks is whole, from 1 to 500", () => {
+  expect([readCount("12"), readCount("500")]).toEqual([12, 500]);
+  for (const text of ["", "0", "501", "2.5", "many"]) expect(typeof readCount(text)).toBe("string");
+});
