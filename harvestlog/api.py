@@ -1,11 +1,14 @@
 """The API: which router answers where, how a body is read, and the one shape of every refusal."""
 
+import errno
+import logging
 from collections.abc import Callable
 from functools import wraps
 from typing import Any
 
 from django.conf import settings
 from django.core.exceptions import RequestDataTooBig
+from django.db import InterfaceError, OperationalError, connection
 from django.http import Http404, HttpRequest, HttpResponse, UnreadablePostError
 from ninja import NinjaAPI
 from ninja.errors import HttpError, ValidationError
@@ -21,11 +24,16 @@ from harvestlog.reports.api import router as reports
 from harvestlog.sync.api import router as sync
 
 CODES = {401: "signed_out", 403: "not_allowed", 404: "absent", 413: "too_large", 415: "unsupported_type"}
+MOST_JSON_BYTES = 256 * 1024  # the largest batch of a phone
+MOST_FAULTS = 20  # whoever reads them puts the first ones right and sends again
+SECONDS_UNTIL_NEXT_TRY = 10
+POSTGRESQL_DISK_FULL = "53100"
 View = Callable[..., HttpResponse]
+log = logging.getLogger(__name__)
 
 
 class JsonBody(Parser):
-    """Stricter than Python's json: no NaN, no half surrogate pairs, no endless nesting or digits."""
+    """Stricter than Python's json: no NaN, no half surrogate pairs, no endless nesting or digits, no end of bytes."""
 
     def parse_body(self, request: HttpRequest) -> dict[str, Any]:
         if request.content_type != "application/json":
@@ -34,6 +42,9 @@ class JsonBody(Parser):
                 "unsupported_type",
                 f"{request.content_type!r} is not accepted here. Send application/json.",
             )
+        if len(request.body) > MOST_JSON_BYTES:  # parsed, it would take a hundred times as much memory
+            kilobytes = MOST_JSON_BYTES // 1024
+            raise Refused(413, "too_large", f"One request holds at most {kilobytes} kB. Send less at once.")
         body: dict[str, Any] = from_json(request.body, allow_inf_nan=False)
         return body
 
@@ -76,7 +87,7 @@ def refuse(request: HttpRequest, refused: Refused) -> HttpResponse:
 
 @api.exception_handler(ValidationError)
 def refuse_shape(request: HttpRequest, error: ValidationError) -> HttpResponse:
-    errors = [{"field": field(fault), "reason": reason(fault)} for fault in error.errors]
+    errors = [{"field": field(fault), "reason": reason(fault)} for fault in error.errors[:MOST_FAULTS]]
     message = f"{errors[0]['field']} {errors[0]['reason']}"
     return refuse(request, Refused(422, "invalid", message, errors=errors))
 
@@ -107,4 +118,34 @@ def refuse_large(request: HttpRequest, error: RequestDataTooBig) -> HttpResponse
 @api.exception_handler(UnreadablePostError)
 def refuse_cut(request: HttpRequest, error: UnreadablePostError) -> HttpResponse:
     """The connection broke inside the body: whoever is still listening may send it again."""
-    return refuse(request, Refused(400, "cut_off", "The request did not arrive whole. Send it again."))
+    return refuse(request, Refused(408, "cut_off", "The request did not arrive whole. Send it again."))
+
+
+@api.exception_handler(OperationalError)
+@api.exception_handler(InterfaceError)
+def refuse_busy(request: HttpRequest, error: OperationalError | InterfaceError) -> HttpResponse:
+    """What passes by itself: another writer, a lock, a database that is being restarted. The phone tries again."""
+    said = str(error)
+    if "disk is full" in said or getattr(error.__cause__, "sqlstate", "") == POSTGRESQL_DISK_FULL:
+        return refuse(request, _full(error))
+    if connection.vendor == "sqlite" and "locked" not in said:
+        raise error  # a damaged file, a missing table: nobody helps by trying again
+    log.warning("the database was busy: %s", said.strip())
+    message = "The server is busy. What you recorded stays on your phone; try again shortly."
+    return refuse(request, Refused(503, "busy", message, retry_after=SECONDS_UNTIL_NEXT_TRY))
+
+
+@api.exception_handler(OSError)
+def refuse_full(request: HttpRequest, error: OSError) -> HttpResponse:
+    if error.errno not in {errno.ENOSPC, errno.EDQUOT}:
+        raise error
+    return refuse(request, _full(error))
+
+
+def _full(error: Exception) -> Refused:
+    log.error("the disk is full: %s", error)
+    return Refused(
+        507,
+        "full",
+        "The server's disk is full. What you recorded stays on your phone; tell whoever runs the server.",
+    )

@@ -1,5 +1,6 @@
 """What has to be there before the server may start: data folder, secret key, tables, the set-up code."""
 
+import errno
 import os
 import secrets
 import tempfile
@@ -9,7 +10,8 @@ import django
 from django.conf import settings
 from django.core.exceptions import ImproperlyConfigured
 from django.core.management import call_command
-from django.db import OperationalError, connections
+from django.db import DatabaseError, OperationalError, ProgrammingError, connections
+from django.db.migrations.exceptions import MigrationSchemaMissing
 
 from harvestlog import sqlite
 from harvestlog.refusal import Refusal
@@ -34,9 +36,12 @@ def prepare() -> str | None:
     try:
         django.setup()
         call_command("migrate", verbosity=0, interactive=False)
+        call_command("clearsessions")
         return _setup_code()
     except OperationalError as error:
         raise Refusal(f"the database does not answer: {str(error).strip()}") from None
+    except (MigrationSchemaMissing, ProgrammingError) as error:
+        raise _not_usable(error) from None
     except ImproperlyConfigured as error:
         raise Refusal(f"{error}. For PostgreSQL: pip install 'harvestlog[postgres]'") from None
     finally:
@@ -48,6 +53,21 @@ def _read_settings() -> None:
         _ = settings.DATABASES
     except (sqlite.TooOld, ValueError) as error:
         raise Refusal(str(error)) from None
+
+
+def _not_usable(error: DatabaseError) -> Exception:
+    """A refusal where the owner of the database can help; the error itself where the fault is ours."""
+    said = str(error).strip()
+    if "permission denied" in said or "must be owner" in said:
+        database = settings.DATABASES["default"]
+        name, user = database["NAME"], database["USER"]
+        return Refusal(
+            f"{user} may not make tables in the database {name}. "
+            f'As its administrator: ALTER DATABASE "{name}" OWNER TO "{user}"'
+        )
+    if "invalid connection option" in said:
+        return Refusal(f"HARVESTLOG_DATABASE_URL has an option that PostgreSQL does not know: {said}")
+    return error
 
 
 def _setup_code() -> str | None:
@@ -62,12 +82,23 @@ def keep_folder(folder: Path) -> None:
 
 
 def keep_key(file: Path) -> str:
-    """The secret key in that file, made first if there is none. Its mode is 0600 afterwards."""
-    if file.exists() and file.read_text().strip():
-        file.chmod(0o600)
-    else:
+    """The secret key in that file, made first if there is none. A file of ours has mode 0600 afterwards.
+
+    One that belongs to somebody else (a Docker secret, a credential of systemd) keeps the rights it was given.
+    """
+    if not (file.exists() and file.read_text().strip()):
         _write_key(file)
+    elif file.stat().st_uid == os.geteuid():
+        _narrow(file)
     return file.read_text().strip()
+
+
+def _narrow(file: Path) -> None:
+    try:
+        file.chmod(0o600)
+    except OSError as error:
+        if error.errno != errno.EROFS:  # secrets are often mounted read-only
+            raise
 
 
 def _write_key(file: Path) -> None:

@@ -38,6 +38,11 @@ def check_port(host: str, port: int) -> None:
         raise Refusal(_why_not(error, host, port)) from None
 
 
+def number_of(host: str, port: int) -> str:
+    """The numeric address behind a name such as localhost: granian listens on nothing else."""
+    return str(socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)[0][4][0])
+
+
 def _why_not(error: OSError, host: str, port: int) -> str:
     if error.errno == errno.EADDRINUSE:
         return (
@@ -78,12 +83,12 @@ def serve(options: argparse.Namespace, code: str | None) -> None:
     from granian.server import Server
 
     Server(
-        "harvestlog.wsgi:application",
-        address=options.host,
+        "harvestlog.doorway",
+        address=number_of(options.host, options.port),
         port=options.port,
-        interface=Interfaces.WSGI,
+        interface=Interfaces.ASGINL,
+        websockets=False,
         workers=1,
-        blocking_threads=THREADS,
         workers_kill_timeout=SECONDS_TO_FINISH,
         log_level=LogLevels.error,
         ssl_cert=options.tls_cert,
@@ -98,6 +103,10 @@ def _greeting(options: argparse.Namespace, code: str | None) -> str:
     lines = [f"harvestlog is at {address(options)}"]
     if code:
         lines.append(f"Set-up code for your farm: {code}")
+    if options.host in EVERY_ADDRESS and not options.allow_host and not os.environ.get("HARVESTLOG_HOSTS"):
+        lines.append(
+            "Phones are turned away until you name this machine: add --allow-host with the name or address they type."
+        )
     if options.host in EVERY_ADDRESS and not options.tls_cert:
         lines.append(
             "Phones keep harvestlog for use without signal only over https: see --tls-cert and --tls-key."
@@ -108,14 +117,16 @@ def _greeting(options: argparse.Namespace, code: str | None) -> str:
 
 def _load(parent: int, host: str, port: int, greeting: str) -> Callable[..., Any]:
     """Runs in the serving process: gives the application, and greets once the port answers."""
+    from django.conf import settings
     from django.urls import get_resolver
 
+    from harvestlog.doorway import Doorway
     from harvestlog.wsgi import application
 
     _ = get_resolver().url_patterns  # a fault there should stop the start, not the first phone
     threading.Thread(target=_greet, args=(host, port, greeting), daemon=True).start()
     threading.Thread(target=_follow, args=(parent,), daemon=True).start()
-    return application
+    return Doorway(application, threads=THREADS, most_bytes=settings.DATA_UPLOAD_MAX_MEMORY_SIZE)
 
 
 def _follow(parent: int) -> None:

@@ -2,11 +2,10 @@
 
 import os
 from pathlib import Path
-from urllib.parse import unquote, urlsplit
 
 from platformdirs import user_data_path
 
-from harvestlog import __version__, sqlite
+from harvestlog import __version__, postgresql, sqlite
 
 DATABASE_URL = os.environ.get("HARVESTLOG_DATABASE_URL", "")
 if not DATABASE_URL:
@@ -68,17 +67,7 @@ def _database(url: str) -> dict[str, object]:
                 "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;",
             },
         }
-    parts = urlsplit(url)
-    if parts.scheme not in {"postgresql", "postgres"}:
-        raise ValueError(f"HARVESTLOG_DATABASE_URL starts with {parts.scheme!r}; write postgresql://…")
-    return {
-        "ENGINE": "django.db.backends.postgresql",
-        "NAME": unquote(parts.path.lstrip("/")),
-        "USER": unquote(parts.username or ""),
-        "PASSWORD": unquote(parts.password or ""),
-        "HOST": unquote(parts.hostname or ""),
-        "PORT": str(parts.port or ""),
-    }
+    return postgresql.connection(url)
 
 
 DATABASES = {"default": _database(DATABASE_URL)}
@@ -110,7 +99,9 @@ if BEHIND_PROXY:
 SILENCED_SYSTEM_CHECKS = [
     "security.W002",  # harvestlog.security sends X-Frame-Options itself
     "security.W005",  # other names under the same domain are not ours to decide about
-    "security.W008",  # with TLS nothing is served without it, so there is nothing to redirect
+    # `harvestlog up` with a certificate speaks nothing but TLS. A proxy in front has to send http on to https itself:
+    # Django would send the proxy's own plain requests round in a circle wherever X-Forwarded-Proto is not set.
+    "security.W008",
     "security.W021",  # nor is the browsers' preload list
 ]
 
@@ -138,6 +129,7 @@ DATA_UPLOAD_MAX_MEMORY_SIZE = 4 * 1024 * 1024
 
 # "always" lets visitors open the demo farm even when there is a real one; by default only before it.
 HARVESTLOG_DEMO = os.environ.get("HARVESTLOG_DEMO", "")
+DEMO_MAKER = "harvestlog.sync.demo.open_demo"  # accounts stands beneath sync and may not import it
 _DEMO_PLACES = (PACKAGE / "demo_farm", CHECKOUT / "fixtures" / "demo")
 DEMO_FARM = next((place for place in _DEMO_PLACES if (place / "farm.json").exists()), _DEMO_PLACES[0])
 

@@ -8,7 +8,7 @@ from pydantic import Field
 
 from harvestlog.accounts.access import MemberRequest
 from harvestlog.accounts.answers import Invalid, Problem
-from harvestlog.accounts.refusals import Refused, not_allowed
+from harvestlog.accounts.refusals import not_allowed
 from harvestlog.sync import forms
 from harvestlog.sync.pull import pull
 from harvestlog.sync.push import push
@@ -22,11 +22,6 @@ router = Router(tags=["sync"])
 )
 def push_operations(request: MemberRequest, batch: forms.Push) -> forms.Pushed:
     """Takes a phone's operations in its order. Sending one again changes nothing and gets the same answer."""
-    if len(request.body) > forms.MOST_BYTES:
-        kilobytes = forms.MOST_BYTES // 1024
-        raise Refused(
-            413, "too_large", f"A batch holds at most {kilobytes} kB. Send fewer operations at once."
-        )
     if batch.device != request.auth.device:
         raise not_allowed("These records were made on another phone. Sign in again on this one.")
     return push(request.auth, batch)

@@ -8,7 +8,6 @@ from pydantic import Field
 from harvestlog.accounts.wire import Id, Instant, Line, Strict
 
 MOST_OPS = 100
-MOST_BYTES = 256 * 1024
 MOST_ROWS = 1000
 LAST_SEQ = 2**53 - 1  # the largest whole number a phone's JavaScript keeps exactly
 

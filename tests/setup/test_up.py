@@ -182,6 +182,28 @@ def test_another_database_than_postgresql_is_refused(folder):
     assert "postgresql://" in said
 
 
+def test_a_password_that_breaks_the_address_is_not_shown(folder):
+    port = str(server.free_port())
+    url = {"HARVESTLOG_DATABASE_URL": "postgresql://ada:s3cr/et@127.0.0.1/farm"}
+    code, said = server.refused(folder, "--port", port, more=url)
+    assert code == 2
+    assert "write / as %2F" in said
+    assert "s3cr" not in said
+
+
+def test_a_name_of_this_machine_can_be_listened_on(up):
+    served = up("--host", "localhost")
+    assert "//localhost:" in served.url
+    assert served.fetch("/api/session")[0] == 200
+
+
+def test_phones_are_told_of_only_once_they_may_come(up):
+    everywhere = up("--host", "0.0.0.0")  # noqa: S104 - what its owner types
+    assert "add --allow-host" in everywhere.greeting
+    everywhere.stop()
+    assert "--allow-host" not in up("--host", "0.0.0.0", "--allow-host", "barn.example").greeting  # noqa: S104
+
+
 @pytest.mark.skipif(bool(server.INSTALLED), reason="the empty environment has no driver for PostgreSQL")
 def test_a_database_that_does_not_answer_is_no_traceback(folder):
     closed = f"postgresql://a:b@127.0.0.1:{server.free_port()}/c"

@@ -1,0 +1,154 @@
+"""The doorway: takes a request in whole, then has Django answer it in one of a few threads.
+
+A thread that reads from a phone waits as long as that phone likes, so a handful of half-sent bodies would hold
+every thread there is. Here waiting costs no thread: an ASGI application reads each body with a deadline, and only
+then calls the WSGI application. The answer is made whole before it leaves (the largest is a picture of at most
+3 MB), so somebody who reads slowly holds neither a thread nor an open file.
+"""
+
+import asyncio
+import sys
+from collections.abc import Awaitable, Callable, Iterable, MutableMapping
+from concurrent.futures import ThreadPoolExecutor
+from io import BytesIO
+from typing import Any, NamedTuple
+from urllib.parse import unquote_to_bytes
+
+from harvestlog.security import HEADERS, problem
+
+SECONDS_BETWEEN_BYTES = 5
+SECONDS_IN_ALL = 130  # a phone gives up on a picture after 120
+# Bodies above this are pictures. So many of them are held at once; a phone keeps the next one and sends it later.
+LARGE = 256 * 1024
+MOST_LARGE = 24
+
+Message = MutableMapping[str, Any]
+Receive = Callable[[], Awaitable[Message]]
+Send = Callable[[Message], Awaitable[None]]
+Environ = dict[str, Any]
+Wsgi = Callable[[Environ, Callable[..., Any]], Iterable[bytes]]
+
+
+class Answer(NamedTuple):
+    status: int
+    headers: list[tuple[str, str]]
+    body: bytes
+
+
+class TurnedAway(Exception):
+    """The request goes no further; what to answer stands in `answer`."""
+
+    def __init__(self, status: int, code: str, message: str) -> None:
+        refusal = problem(status, code, message)
+        more = HEADERS | {"Cache-Control": "no-store"}
+        self.answer = Answer(status, [*refusal.items(), *more.items()], refusal.content)
+        super().__init__(code)
+
+
+class Doorway:
+    """An ASGI application in front of a WSGI one.
+
+    Bodies above `most_bytes` are refused with 413, stalled and broken ones with 408, all in the API's
+    shape of a refusal. At most `threads` requests are at work at once; the others wait their turn.
+    """
+
+    def __init__(self, application: Wsgi, *, threads: int, most_bytes: int) -> None:
+        self._application = application
+        self._threads = ThreadPoolExecutor(threads, thread_name_prefix="request")
+        self._most_bytes = most_bytes
+        self._large: set[int] = set()
+
+    async def __call__(self, scope: Message, receive: Receive, send: Send) -> None:
+        try:
+            body = await self._take_in(scope, receive)
+            loop = asyncio.get_running_loop()
+            answer = await loop.run_in_executor(
+                self._threads, _answer, self._application, environ_of(scope, body)
+            )
+        except TurnedAway as refusal:
+            answer = refusal.answer
+        finally:
+            self._large.discard(id(scope))
+        # Django writes cookies with a space in front, which HTTP/2 does not allow (RFC 9113, 8.2.1).
+        headers = [(name.lower().encode(), text.strip().encode("latin-1")) for name, text in answer.headers]
+        await send({"type": "http.response.start", "status": answer.status, "headers": headers})
+        await send({"type": "http.response.body", "body": answer.body})
+
+    async def _take_in(self, scope: Message, receive: Receive) -> bytes:
+        stated = dict(scope["headers"]).get(b"content-length", b"")
+        if stated.isdigit():
+            self._admit(scope, int(stated))
+        body = bytearray()
+        try:
+            async with asyncio.timeout(SECONDS_IN_ALL):
+                while True:
+                    async with asyncio.timeout(SECONDS_BETWEEN_BYTES):
+                        message = await receive()
+                    if message["type"] != "http.request":
+                        raise TurnedAway(408, "cut_off", "The request did not arrive whole. Send it again.")
+                    body += message["body"]
+                    self._admit(scope, len(body))
+                    if not message["more_body"]:
+                        return bytes(body)
+        except TimeoutError:
+            raise TurnedAway(408, "cut_off", "The request stopped arriving. Send it again.") from None
+
+    def _admit(self, scope: Message, size: int) -> None:
+        if size > self._most_bytes:
+            raise TurnedAway(413, "too_large", "That is more than the server takes at once. Send less.")
+        if size > LARGE and id(scope) not in self._large:
+            if len(self._large) >= MOST_LARGE:
+                raise TurnedAway(503, "busy", "Many pictures are arriving. This one is taken a little later.")
+            self._large.add(id(scope))
+
+
+def environ_of(scope: Message, body: bytes) -> Environ:
+    """The request as PEP 3333 describes it. Its length is what came, for a body in chunks states none."""
+    server, port = scope["server"]
+    environ = {
+        "REQUEST_METHOD": scope["method"],
+        "SCRIPT_NAME": "",
+        "PATH_INFO": unquote_to_bytes(scope["raw_path"]).decode("latin-1"),
+        "QUERY_STRING": scope["query_string"].decode("latin-1"),
+        "SERVER_NAME": server,
+        "SERVER_PORT": str(port),
+        "SERVER_PROTOCOL": f"HTTP/{scope['http_version']}",
+        "REMOTE_ADDR": scope["client"][0],
+        "wsgi.version": (1, 0),
+        "wsgi.url_scheme": scope["scheme"],
+        "wsgi.input": BytesIO(body),
+        "wsgi.errors": sys.stderr,
+        "wsgi.multithread": True,
+        "wsgi.multiprocess": False,
+        "wsgi.run_once": False,
+    }
+    for raw, value in scope["headers"]:
+        name = raw.decode("latin-1").upper()
+        if "_" in name:
+            continue  # X_Forwarded_For would arrive under the name of X-Forwarded-For, which a proxy sets
+        key = name.replace("-", "_") if name == "CONTENT-TYPE" else f"HTTP_{name.replace('-', '_')}"
+        text = value.decode("latin-1")
+        # HTTP/2 may send every cookie in a line of its own (RFC 9113, 8.2.3).
+        between = "; " if name == "COOKIE" else ","
+        environ[key] = f"{environ[key]}{between}{text}" if key in environ else text
+    environ.pop("HTTP_CONTENT_LENGTH", None)
+    environ.pop("HTTP_TRANSFER_ENCODING", None)
+    environ["CONTENT_LENGTH"] = str(len(body))
+    return environ
+
+
+def _answer(application: Wsgi, environ: Environ) -> Answer:
+    """Runs in a thread. close() tells Django that the request is over: it gives connections and files back."""
+    status, headers = "", list[tuple[str, str]]()
+
+    def start(said: str, fields: list[tuple[str, str]], exc_info: object = None) -> None:
+        nonlocal status, headers
+        status, headers = said, fields
+
+    chunks = application(environ, start)
+    try:
+        body = b"".join(chunks)
+    finally:
+        if close := getattr(chunks, "close", None):
+            close()
+    return Answer(int(status.split()[0]), headers, body)
