@@ -21,8 +21,22 @@ const SHARED = {
   logLevel: "warning",
 };
 
+/** What is said of species: data, so it is no part of the script. The server reads the very same file. */
+async function catalogue() {
+  const raw = await readFile(join(here, "..", "harvestlog", "blocks", "catalogue.json"), "utf8");
+  const contents = Buffer.from(JSON.stringify(JSON.parse(raw)));
+  return { address: `/assets/catalogue-${sumOf([contents]).slice(0, 8)}.json`, contents };
+}
+
+function sumOf(parts) {
+  const sum = createHash("sha256");
+  for (const part of parts) sum.update(part);
+  return sum.digest("hex");
+}
+
 /** @returns {Promise<Map<string, Uint8Array>>} the hashed files, by address */
 async function bundle() {
+  const { address, contents } = await catalogue();
   const { outputFiles } = await build({
     ...SHARED,
     entryPoints: { app: "src/app.tsx" },
@@ -34,8 +48,10 @@ async function bundle() {
     jsx: "automatic",
     jsxImportSource: "preact",
     loader: { ".woff2": "file", ".svg": "file" },
+    define: { __CATALOGUE__: JSON.stringify(address) },
   });
-  return new Map(outputFiles.map((file) => [`/assets/${file.path.split(/[\\/]/).at(-1)}`, file.contents]));
+  const named = outputFiles.map((file) => [`/assets/${file.path.split(/[\\/]/).at(-1)}`, file.contents]);
+  return new Map([...named, [address, contents]]);
 }
 
 /** The page with the bundle's names filled in. @param {Map<string, Uint8Array>} files */
@@ -64,11 +80,13 @@ async function worker(precache, id) {
   return outputFiles[0].contents;
 }
 
-/** Equal files give an equal name, so a phone fetches nothing when a rebuild changed nothing. */
-async function buildId(files) {
-  const sum = createHash("sha256");
-  for (const name of [...files.keys()].sort()) sum.update(name).update(files.get(name));
-  return sum.digest("hex").slice(0, 12);
+/**
+ * Equal files give an equal name, so a phone fetches nothing when a rebuild changed nothing. The worker is one of
+ * them: with the name of another release it would meet that one's cache.
+ */
+function buildId(files) {
+  const names = [...files.keys()].sort();
+  return sumOf(names.flatMap((name) => [name, files.get(name)])).slice(0, 12);
 }
 
 async function compile() {
@@ -79,7 +97,8 @@ async function compile() {
     files.set(`/icons/${icon}`, await readFile(join(here, "icons", icon)));
   }
   const precache = [...files.keys()].map((name) => (name === "/index.html" ? "/" : name)).sort();
-  files.set("/sw.js", await worker(precache, await buildId(files)));
+  const nameless = await worker(precache, "");
+  files.set("/sw.js", await worker(precache, buildId(new Map([...files, ["/sw.js", nameless]]))));
   return files;
 }
 
@@ -90,7 +109,7 @@ async function put(files) {
     const path = join(out, name);
     await mkdir(dirname(path), { recursive: true });
     await writeFile(path, contents);
-    if (!/\.(js|css|html|webmanifest|svg)$/.test(name)) continue;
+    if (!/\.(js|json|css|html|webmanifest|svg)$/.test(name)) continue;
     // WhiteNoise sends these where the browser takes them; it never compresses at run time.
     await writeFile(`${path}.gz`, gzipSync(contents, { level: 9 }));
     await writeFile(`${path}.br`, brotliCompressSync(contents));

@@ -1,5 +1,5 @@
 /** One farm on the fake server, written from the design of sync: its history, receipts, and who wins a field. */
-import type { Confirmed, Id, Op } from "../../static/src/records/types";
+import { type Confirmed, groupOf, type Id, type Op } from "../../static/src/records/types";
 
 interface Stamp {
   seq: number;
@@ -126,16 +126,18 @@ export class FakeFarm {
     return { id: op.id, status: "applied", seq, code: null, message: null, field: null, lost_fields: lost };
   }
 
+  /** Fields of a group are settled as one: a later write of any of them outlives all that the operation says of it. */
   #merge(row: ServerRow, op: Op, mine: Stamp): string[] {
-    const lost: string[] = [];
-    for (const [name, value] of Object.entries(op.fields)) {
+    const outlived = (name: string) => {
       const theirs = row.stamps[name];
       const concurrent = theirs && theirs.seq > op.base && theirs.device !== mine.device;
-      if (concurrent && `${theirs.at} ${theirs.op}` > `${mine.at} ${mine.op}`) lost.push(name);
-      else {
-        (row.fields as unknown as Fields)[name] = value;
-        row.stamps[name] = mine;
-      }
+      return concurrent && `${theirs.at} ${theirs.op}` > `${mine.at} ${mine.op}`;
+    };
+    const lost = Object.keys(op.fields).filter((name) => groupOf(op.kind, name).some(outlived));
+    for (const [name, value] of Object.entries(op.fields)) {
+      if (lost.includes(name)) continue;
+      (row.fields as unknown as Fields)[name] = value;
+      row.stamps[name] = mine;
     }
     return lost;
   }

@@ -68,6 +68,12 @@ describe("a row with this phone's changes over it", () => {
     expect(row?.fields).toEqual(pickFields({ note: "mine" }));
   });
 
+  test("does not show a value that another phone's later one outlived", () => {
+    const acked = change("patch", { note: "mine", wet_g: 350 }, 8);
+    const row = replay(CONFIRMED, [{ ...acked, lost: ["note"] }]);
+    expect(row?.fields).toEqual(pickFields({ wet_g: 350 }));
+  });
+
   test("is not put back to what was added when its add is sent again", () => {
     const patched = { ...CONFIRMED, fields: pickFields({ note: "from elsewhere" }) };
     expect(replay(patched, [change("add", pickFields())])?.fields).toEqual(patched.fields);

@@ -24,7 +24,7 @@ async function recordSent(): Promise<void> {
   await farm.save([aPhoto(full, thumb)], [full, thumb]);
   const op = farm.outbox.value[0]!;
   await farm.acknowledge("e1", [
-    { id: op.id, status: "applied", seq: 1, code: null, message: null, field: null },
+    { id: op.id, status: "applied", seq: 1, code: null, message: null, field: null, lost: [] },
   ]);
 }
 
@@ -126,7 +126,7 @@ describe("a picture", () => {
     expect(farm.picturesToSend()).toEqual([thumb.sha256, full.sha256]);
   });
 
-  test("whose bytes the browser lost is waited for no longer", async () => {
+  test("whose bytes the browser lost is waited for no longer, and asks for attention with words", async () => {
     await recordSent();
     await new Promise((resolve) => {
       const opening = phone.factory.open(`harvestlog/${phone.person.farm}/${phone.person.id}`);
@@ -138,6 +138,8 @@ describe("a picture", () => {
     });
     expect(await farm.pictureBytes(thumb.sha256)).toBeUndefined();
     expect(farm.picturesToSend()).toEqual([full.sha256]);
+    expect(farm.rows.value.get(PHOTO)?.where).toBe("needs attention");
+    expect(farm.refusedPictures.value.get(thumb.sha256)).toMatch(/threw this picture away/);
   });
 });
 
@@ -197,6 +199,7 @@ describe("a refused photo that is given up", () => {
         code: "not_acceptable",
         message: "stage: unknown.",
         field: "stage",
+        lost: [],
       },
     ]);
   }

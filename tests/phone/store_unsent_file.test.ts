@@ -41,6 +41,7 @@ async function refusePick(): Promise<void> {
       code: "not_acceptable",
       message: "wet_g 0: give more.",
       field: "wet_g",
+      lost: [],
     },
   ]);
 }
@@ -91,6 +92,7 @@ describe("the file of unsent records", () => {
       code: null,
       message: null,
       field: null,
+      lost: [],
     }));
     await farm.acknowledge("e1", acks);
     await farm.takePage({ epoch: "e1", since: 0, rows: [], upto: 2, more: false });

@@ -11,6 +11,10 @@ class FakeCache {
     for (const [url, text] of got) this.files.set(url, text);
   }
 
+  async put(address: string, response: Response): Promise<void> {
+    this.files.set(new URL(address, ORIGIN).href, await response.text());
+  }
+
   async match(asked: Request | string): Promise<Response | undefined> {
     const text = this.files.get(new URL(typeof asked === "string" ? asked : asked.url, ORIGIN).href);
     return text === undefined ? undefined : new Response(text);
@@ -230,7 +234,36 @@ describe("a new release", () => {
   });
 
   test("that was there before counts as the newest when it comes back", async () => {
-    for (const release of ["one", "two", "one"]) await active(release);
-    expect([...disk.keys()]).toEqual(["harvestlog-two", "harvestlog-one"]);
+    vi.useFakeTimers();
+    for (const release of ["one", "two", "one", "three"]) {
+      await active(release);
+      vi.advanceTimersByTime(60_000);
+    }
+    vi.useRealTimers();
+    expect([...disk.keys()]).toEqual(["harvestlog-one", "harvestlog-three"]);
+  });
+
+  test("that was fetched and never opened is cleared away before one that a page may still have open", async () => {
+    await active("one");
+    await installed("two");
+    await active("three");
+    expect([...disk.keys()]).toEqual(["harvestlog-one", "harvestlog-three"]);
+  });
+});
+
+describe("a worker of the very release that is open", () => {
+  test("leaves its files as they are when there is no server any more", async () => {
+    await active("one");
+    site.clear();
+    await worker("one");
+    await happen("install");
+    expect(await get("/", { mode: "navigate" })).toContain("app-one.js");
+  });
+
+  test("fetches what an installation that was cut off did not get", async () => {
+    disk.set("harvestlog-one", new FakeCache());
+    await active("one");
+    site.clear();
+    expect(await get("/assets/app-one.js")).toBe("script of one");
   });
 });

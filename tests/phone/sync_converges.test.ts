@@ -5,7 +5,7 @@
 import { IDBObjectStore as FakeStore } from "fake-indexeddb";
 import { afterEach, describe, expect, test, vi } from "vitest";
 import type { Id, Op } from "../../static/src/records/types";
-import type { Farm } from "../../static/src/store";
+import type { Farm, Row } from "../../static/src/store";
 import type { PhoneSync } from "../../static/src/sync";
 import { aPick, aSupplier } from "./cast";
 import type { FakeFarm } from "./fake_farm";
@@ -31,6 +31,8 @@ class Grower {
   readonly givenUp = new Set<Id>();
   page!: PhoneSync;
   #furthest = { epoch: "", cursor: 0, checkpoint: 0 };
+  /** a form that stays open over many steps, with the row it showed when it was opened */
+  #form: Row | null = null;
   #rows = 0;
 
   constructor(
@@ -78,9 +80,19 @@ class Grower {
         aSupplier(this.newRow(), { note }),
         aPick(this.newRow(), { wet_g: this.roll(4) * 100 }),
       ]);
-    else if (what < 4)
-      await this.farm.save([{ verb: "patch", kind: row.kind, id: row.id, fields: { note } } as never]);
+    else if (what < 4) await this.#patch(row, note);
     else await this.farm.save([{ verb: what === 4 ? "delete" : "restore", kind: row.kind, id: row.id }]);
+  }
+
+  /** Now and then what is saved is a form that was opened long ago, with all its fields. */
+  async #patch(row: Row, note: string): Promise<void> {
+    const open = this.#form;
+    this.#form = this.roll(2) ? row : null;
+    const seen = open ?? row;
+    const { kind, id } = seen;
+    const typed = kind === "pick" ? { wet_g: (this.roll(4) + 1) * 100, typed: note } : { note };
+    const fields = { ...seen.fields, ...typed };
+    await this.farm.save([{ verb: "patch", kind, id, fields, ...(open && { seen }) } as never]);
   }
 
   async #pass(): Promise<void> {

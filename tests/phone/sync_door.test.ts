@@ -149,6 +149,39 @@ describe("signing in", () => {
   });
 });
 
+describe("two pages, one of which signed out where no server was in reach", () => {
+  async function leftBehind(): Promise<[PhoneSync, PhoneSync]> {
+    const [one, two] = [await signedIn(ada), await page()];
+    await two.tryNow();
+    phone.fault = NO_SERVER;
+    await one.signOut();
+    await one.tryNow();
+    phone.fault = null;
+    return [one, two];
+  }
+
+  test("leave the person in who signs in on the other", async () => {
+    const [one, two] = await leftBehind();
+    await two.signIn({ email: bo.email, password: "correct" });
+    await one.tryNow();
+    await two.tryNow();
+    expect(phone.session?.person).toBe(bo.id);
+  });
+
+  test("leave the same person in who comes back on the other", async () => {
+    const [one, two] = await leftBehind();
+    await two.signIn({ email: ada.email, password: "correct" });
+    await one.tryNow();
+    expect([phone.session?.person, one.door.value.who?.person.name]).toEqual([ada.id, "Ada"]);
+  });
+
+  test("both tell the server before anything else is sent", async () => {
+    const [, two] = await leftBehind();
+    await two.tryNow();
+    expect([phone.session, two.pass.value.trouble]).toEqual([null, "signed out"]);
+  });
+});
+
 describe("the clock", () => {
   test("that is ahead is measured in minutes", async () => {
     phone.ahead = 90 * 60_000;

@@ -196,6 +196,35 @@ test.each([401, 403])("a %i in the middle of a pass keeps the outbox", async (st
   expect([sync.pass.value.trouble, farm.outbox.value.length]).toEqual(["signed out", 2]);
 });
 
+describe("an answer that says nothing of what was sent", () => {
+  const says = (status: number, code: string): Fault => {
+    return ({ path }) =>
+      path === "/api/sync/push" ? json(status, { code, message: "In words." }) : undefined;
+  };
+
+  test.each<[number, string, string]>([
+    [400, "cut_off", "server is ill"],
+    [408, "timeout", "no server"],
+    [429, "slow_down", "server is ill"],
+    [503, "busy", "server is ill"],
+    [507, "full", "server is ill"],
+  ])("%i %s sets no change aside, however often it comes", async (status, code, trouble) => {
+    phone.fault = says(status, code);
+    for (let pass = 0; pass < 4; pass++) await sync.tryNow();
+    expect([farm.parked.value, farm.outbox.value.length]).toEqual([[], 2]);
+    expect(sync.pass.value.trouble).toBe(trouble);
+    phone.fault = null;
+    await sync.tryNow();
+    expect([theFarm().applied.length, farm.outbox.value.length]).toEqual([2, 0]);
+  });
+
+  test("is told in the server's words where it has some", async () => {
+    phone.fault = says(507, "full");
+    await sync.tryNow();
+    expect(sync.pass.value).toMatchObject({ detail: "In words." });
+  });
+});
+
 test("a worn-out security token is fetched again, and the call repeated once", async () => {
   let refusals = 1;
   phone.fault = ({ path }) =>

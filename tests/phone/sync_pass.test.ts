@@ -126,7 +126,8 @@ describe("a pass", () => {
     const since = phone.calls
       .filter(({ path }) => path === "/api/sync/pull")
       .map(({ query }) => query.get("since"));
-    expect(since).toEqual(["0", "500", "500", "1000"]);
+    expect(since.slice(0, 3)).toEqual(["0", "500", "500"]);
+    expect(shown(farm)).toBe(theFarm().canonical());
   });
 });
 
@@ -136,7 +137,7 @@ describe("the outbox", () => {
     const op = farm.outbox.value[0]!;
     const { epoch } = farm.progress;
     await farm.acknowledge(epoch, [
-      { id: op.id, status: "applied", seq: 1, code: null, message: null, field: null },
+      { id: op.id, status: "applied", seq: 1, code: null, message: null, field: null, lost: [] },
     ]);
     await farm.takePage({ epoch, since: 0, rows: [], upto: 5, more: true });
     expect(farm.rows.value.get(PICK)?.fields).toEqual(pickFields());
@@ -154,6 +155,7 @@ describe("the outbox", () => {
       code: null,
       message: null,
       field: null,
+      lost: [],
     }));
     await farm.acknowledge(epoch, acks);
     await farm.takePage({ epoch, since: 0, rows: [], upto: 1, more: false });

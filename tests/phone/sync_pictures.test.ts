@@ -2,7 +2,7 @@ import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
 import type { Farm } from "../../static/src/store";
 import type { PhoneSync } from "../../static/src/sync";
 import { aPhoto, aPicture, PHOTO } from "./cast";
-import { FakePhone, json, onDisk, opened, PORTAL } from "./fake_phone";
+import { FakePhone, json, NO_SERVER, onDisk, opened, PORTAL } from "./fake_phone";
 import { FakeServer } from "./fake_server";
 
 let server: FakeServer;
@@ -72,5 +72,42 @@ describe("pictures", () => {
     await sync.start();
     await vi.waitFor(() => expect([...theFarm().pictures.keys()]).toEqual([full.sha256]));
     expect(sync.door.value.store?.rows.value.get(PHOTO)?.where).toBe("needs attention");
+  });
+
+  test.each([
+    [400, "cut_off"],
+    [503, "busy"],
+    [507, "full"],
+  ])("are not set aside by %i %s, which says nothing of them", async (status, code) => {
+    const [full, thumb] = [await aPicture(1), await aPicture(2)];
+    await farm.save([aPhoto(full, thumb)], [full, thumb]);
+    phone.fault = ({ method }) => (method === "PUT" ? json(status, { code, message: "Later." }) : undefined);
+    for (let pass = 0; pass < 4; pass++) {
+      sync.stop();
+      sync = phone.sync();
+      await sync.start();
+      await vi.waitFor(() => expect(sync.pass.value.trouble).toBe("server is ill"));
+    }
+    expect(sync.door.value.store?.picturesWaiting.value).toBe(2);
+  });
+
+  test("the browser has lost before they were sent need attention, and say why", async () => {
+    const [full, thumb] = [await aPicture(1), await aPicture(2)];
+    phone.fault = NO_SERVER;
+    await farm.save([aPhoto(full, thumb)], [full, thumb]);
+    await new Promise((resolve) => {
+      const opening = phone.factory.open(`harvestlog/${phone.person.farm}/${phone.person.id}`);
+      opening.onsuccess = () => {
+        const tx = opening.result.transaction("photos", "readwrite");
+        tx.objectStore("photos").clear();
+        tx.oncomplete = () => resolve(opening.result.close());
+      };
+    });
+    phone.fault = null;
+    for (const _ of [1, 2]) await sync.tryNow();
+    expect(farm.rows.value.get(PHOTO)?.where).toBe("needs attention");
+    expect([...farm.refusedPictures.value.values()]).toEqual(
+      Array(2).fill(expect.stringMatching(/Take it again/)),
+    );
   });
 });

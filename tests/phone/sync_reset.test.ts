@@ -178,7 +178,7 @@ describe("a phone that hears of another history", () => {
     const { epoch } = farmOf(adas).progress;
     await farmOf(adas).reset("00000000-0000-7000-8000-0000000000e2");
     await farmOf(adas).acknowledge(epoch, [
-      { id, status: "applied", seq: 1, code: null, message: null, field: null },
+      { id, status: "applied", seq: 1, code: null, message: null, field: null, lost: [] },
     ]);
     expect(farmOf(adas).outbox.value).toHaveLength(1);
   });

@@ -79,3 +79,13 @@ def test_a_kinds_model_keeps_every_field_of_its_form(kind: Any) -> None:
 def test_only_owners_change_what_a_farm_bought_and_nobody_changes_things_as_a_viewer(kind: Any) -> None:
     assert "owner" in kind.writers
     assert "viewer" not in kind.writers
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_the_same_fields_belong_together_on_both_sides(kind: str) -> None:
+    body = re.search(r"export const TOGETHER = \{(.*?)\n\} as const", TYPES, re.S)
+    assert body, "types.ts has no TOGETHER"
+    theirs = re.search(rf"^  {kind}: (\[.*?\]),\n(?=  \w|\Z)", body[1] + "\n", re.S | re.M)
+    groups = re.findall(r"\[([^\[\]]+)\]", theirs[1]) if theirs else []
+    phone = {frozenset(re.findall(r'"(\w+)"', group)) for group in groups}
+    assert phone == set(KINDS[kind].together)

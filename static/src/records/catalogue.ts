@@ -1,6 +1,4 @@
 /** What is said of the 14 species of the trade: ranges to show beside a grower's own, never to alarm on. */
-// biome-ignore lint/style/noRestrictedImports: words and numbers only, the very file the server reads.
-import raw from "../../../harvestlog/blocks/catalogue.json";
 
 /** One saying: the words always, the ends of the range where they parse honestly, and how far to trust it. */
 export interface Fact {
@@ -32,18 +30,34 @@ export interface Catalogue {
 type Row = [text: string, low: number | null, high: number | null, kind: Fact["kind"], ...sources: string[]];
 type RawFacts = Record<string, Row[]>;
 
-const units: Record<string, string> = raw.units;
-const sources: Record<string, string> = raw.sources;
+/** The file the server reads too. */
+interface Raw {
+  units: Record<string, string>;
+  sources: Record<string, string>;
+  all: RawFacts;
+  species: Record<string, Omit<Species, "key" | "facts"> & { facts: RawFacts }>;
+}
 
-export const CATALOGUE: Catalogue = {
-  species: new Map(
-    Object.entries(raw.species).map(([key, each]) => [
-      key,
-      { ...each, key, facts: facts_of(each.facts as unknown as RawFacts) },
-    ]),
-  ),
-  all_species: facts_of(raw.all as unknown as RawFacts),
-};
+/** What the app knows of species; empty until the file has been fetched. */
+export let CATALOGUE: Catalogue = { species: new Map(), all_species: {} };
+
+export function set_catalogue(catalogue: Catalogue): void {
+  CATALOGUE = catalogue;
+}
+
+/** Throws when `raw` is no catalogue. */
+export function read_catalogue(raw: unknown): Catalogue {
+  const file = raw as Raw;
+  return {
+    species: new Map(
+      Object.entries(file.species).map(([key, each]) => [
+        key,
+        { ...each, key, facts: facts_of(each.facts, file) },
+      ]),
+    ),
+    all_species: facts_of(file.all, file),
+  };
+}
 
 /** How far to trust a fact, in words to show beside it. */
 export function trust(fact: Fact): string {
@@ -51,13 +65,16 @@ export function trust(fact: Fact): string {
   return fact.kind === "memory" ? "from memory" : "common practice, no source";
 }
 
-function facts_of(rows: RawFacts): Facts {
+function facts_of(rows: RawFacts, { units, sources }: Raw): Facts {
   return Object.fromEntries(
-    Object.entries(rows).map(([name, each]) => [name, each.map((row) => fact_of(row, units[name] ?? ""))]),
+    Object.entries(rows).map(([name, each]) => [
+      name,
+      each.map((row) => fact_of(row, units[name] ?? "", sources)),
+    ]),
   );
 }
 
-function fact_of([text, low, high, kind, ...keys]: Row, unit: string): Fact {
+function fact_of([text, low, high, kind, ...keys]: Row, unit: string, sources: Raw["sources"]): Fact {
   const named = keys.map((key) => sources[key]);
   return { text, low, high, unit, kind, source: named.length > 0 ? named.join("; ") : null };
 }

@@ -5,6 +5,8 @@ import type { Confirmed, Op } from "./types";
 export interface Unsettled {
   op: Op;
   acked: number | null;
+  /** fields the server left as another phone wrote them later */
+  lost?: readonly string[];
 }
 
 /** Where a record stands, in the three words shown to people. */
@@ -43,11 +45,19 @@ export function replay(
   changes: readonly Unsettled[],
 ): Confirmed | undefined {
   let row = confirmed;
-  for (const { op, acked } of changes) {
+  for (const { op, acked, lost = [] } of changes) {
     const settled = acked !== null && confirmed !== undefined && confirmed.seq >= acked;
-    if (!settled) row = applyOp(row, op);
+    if (!settled) row = applyOp(row, lost.length > 0 ? without(op, lost) : op);
   }
   return row;
+}
+
+/** A value that is known to stand nowhere must not be shown as sent. */
+function without(op: Op, lost: readonly string[]): Op {
+  return {
+    ...op,
+    fields: Object.fromEntries(Object.entries(op.fields).filter(([name]) => !lost.includes(name))),
+  };
 }
 
 /** A refused change outweighs an unsent one, and a picture that is not sent keeps its record on this phone. */

@@ -142,6 +142,27 @@ export const KINDS = [
   "photo",
 ] as const satisfies readonly Kind[];
 
+/**
+ * Fields that mean something only as a group, by kind: a patch of one carries all of its group, and where two phones
+ * wrote, the group is settled as one. The server has the same table.
+ */
+export const TOGETHER = {
+  variety: [["temp_low_c", "temp_high_c"]],
+  block: [["dry_basis", "dry_g", "moisture_pct", "moisture_low_pct", "moisture_high_pct", "wet_g"]],
+  happening: [["at", "until"]],
+  pick: [
+    ["wet_g", "typed"],
+    ["dry_g", "dry_typed"],
+  ],
+} as const satisfies { [K in Kind]?: readonly (readonly (keyof FieldsOf[K])[])[] };
+
+/** The group a field belongs to; a field of no group stands for itself. */
+export function groupOf(kind: Kind, field: string): readonly string[] {
+  const groups: readonly (readonly string[])[] =
+    (TOGETHER as Partial<Record<Kind, typeof groups>>)[kind] ?? [];
+  return groups.find((group) => group.includes(field)) ?? [field];
+}
+
 /** A record as the server last confirmed it. */
 export interface Confirmed<K extends Kind = Kind> {
   kind: K;

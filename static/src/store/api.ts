@@ -36,9 +36,17 @@ export interface Row<K extends Kind = Kind> {
   where: Whereabouts;
 }
 
+/** A row as a form showed it when it was opened; a `Row` kept from then is one. */
+export type Seen<K extends Kind = Kind> = Pick<Row<K>, "seq" | "fields">;
+
+/**
+ * Of a patch only those fields are sent that differ from what the person saw, and fields that belong together
+ * (`TOGETHER`) with one another. A form that stays open while passes run has to give `seen`, the row it was opened
+ * with: else it is compared with the row as it is at the save, and takes back what came in from other phones meanwhile.
+ */
 export type Change =
   | { [K in Kind]: { verb: "add"; kind: K; id: Id; fields: FieldsOf[K] } }[Kind]
-  | { [K in Kind]: { verb: "patch"; kind: K; id: Id; fields: Partial<FieldsOf[K]> } }[Kind]
+  | { [K in Kind]: { verb: "patch"; kind: K; id: Id; fields: Partial<FieldsOf[K]>; seen?: Seen<K> } }[Kind]
   | { verb: "delete" | "restore"; kind: Kind; id: Id };
 
 /** JPEG bytes made on this phone, stored under their SHA-256 together with the photo record that names them. */
@@ -55,15 +63,25 @@ export interface Parked {
   since: Instant;
 }
 
+/** Fields of a row for which another phone's later value stands instead of what this person wrote. */
+export interface Outvoted {
+  row: Id;
+  kind: Kind;
+  fields: readonly string[];
+  at: Instant; // of the last of this person's changes that lost
+}
+
 export interface FarmStore {
   /** Every row of the farm as this phone sees it: confirmed rows with the unsent changes replayed over them; deleted ones included. */
   readonly rows: ReadonlySignal<ReadonlyMap<Id, Row>>;
   /** Changes the server has not acknowledged, in the order they are sent. */
   readonly outbox: ReadonlySignal<readonly Op[]>;
   readonly parked: ReadonlySignal<readonly Parked[]>;
+  /** To be told to the person, at the record, until it is put away with `seen`. */
+  readonly outvoted: ReadonlySignal<readonly Outvoted[]>;
   /** How many pictures of shown records (thumbnails count too) are still only on this phone. */
   readonly picturesWaiting: ReadonlySignal<number>;
-  /** Pictures the server could not take, by SHA-256, with its words; "try now" tries them again. Their photo record "needs attention". */
+  /** Pictures the server could not take or the browser has lost, by SHA-256, with words; "try now" tries them again. Their photo record "needs attention". */
   readonly refusedPictures: ReadonlySignal<ReadonlyMap<string, string>>;
   /**
    * Saves all changes and pictures in ONE strict transaction, and clears the draft named with them in the same one.
@@ -74,6 +92,8 @@ export interface FarmStore {
   resend(op: Id, fields?: Record<string, unknown>): Promise<void>;
   /** Gives a refused change up, visibly. */
   discard(op: Id): Promise<void>;
+  /** The person knows of the values that were outvoted in this row: they are told no more. */
+  seen(row: Id): Promise<void>;
   /** A drafted form, kept per key press; `undefined` clears it. */
   keepDraft(key: string, value: unknown): Promise<void>;
   draft<T>(key: string): Promise<T | undefined>;

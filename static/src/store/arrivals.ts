@@ -11,6 +11,8 @@ export interface Result {
   code: string | null;
   message: string | null;
   field: string | null;
+  /** fields of which another phone's later value stands */
+  lost: readonly string[];
 }
 
 /** One page of the farm's rows, asked for with `epoch` and `since`. */
@@ -42,11 +44,21 @@ export async function acknowledge(
   for (const result of results) {
     const entry = await outbox.index("op").get(result.id);
     if (!entry) continue;
-    // An answer without a number changed nothing: any checkpoint covers it.
-    if (result.status === "applied") await outbox.put({ ...entry, acked: result.seq ?? 0 });
+    if (result.status === "applied") await settle(tx, entry, result);
     if (result.status === "rejected") await park(tx, entry, refusal(result), now);
     if (result.status === "retry" && result.code === "row_unknown") await notYet(tx, entry.op.row, now);
   }
+}
+
+/** An answer that is heard again must not bring back what the person has seen and put away. */
+async function settle(tx: WriteTx, entry: Entry, { seq, lost }: Result): Promise<void> {
+  // An answer without a number changed nothing: any checkpoint covers it.
+  await tx.objectStore("outbox").put({ ...entry, acked: seq ?? 0, lost });
+  if (lost.length === 0 || entry.acked !== null) return;
+  const { row, kind, at } = entry.op;
+  const before = await tx.objectStore("outvoted").get(row);
+  const fields = [...new Set([...(before?.fields ?? []), ...lost])];
+  await tx.objectStore("outvoted").put({ row, kind, fields, at });
 }
 
 function refusal({ code, message, field }: Result) {

@@ -1,42 +1,58 @@
 /** What a person does to the outbox: each function is the inside of one transaction. */
-import type { Id, Instant, Op } from "../records/types";
+import { groupOf, type Id, type Instant, type Kind, type Op } from "../records/types";
 import type { Change, Picture, Row } from "./api";
 import type { ParkedEntry, WriteTx } from "./schema";
 import { names } from "./view";
 
-/**
- * The operations for a save, without `base`, which is read in the transaction that stores them.
- * A patch carries only what differs from the rows as shown; a patch of nothing is no operation.
- */
+type Values = Readonly<Record<string, unknown>>;
+
+/** An operation before its `base` is settled in the transaction that stores it; `seenSeq` as the form knew the row. */
+export interface Draft {
+  op: Op;
+  seenSeq: number | null;
+}
+
+/** The operations for a save. A patch carries only what differs from what was shown; a patch of nothing is none. */
 export function operations(
   changes: readonly Change[],
   rows: ReadonlyMap<Id, Row>,
   made: { at: Instant; newId: () => Id },
-): Op[] {
-  const touched = new Set<Id>();
-  const ops: Op[] = [];
+): Draft[] {
+  // Rows as the changes before in the same save leave them.
+  const left = new Map<Id, Values>();
+  const drafts: Draft[] = [];
   for (const change of changes) {
     const { verb, kind, id } = change;
-    let fields: Op["fields"] = {};
+    const seen = change.verb === "patch" ? change.seen : undefined;
+    const before = left.get(id) ?? valuesOf(seen ?? rows.get(id));
+    let fields: Values = {};
     if (change.verb === "add") fields = { ...change.fields };
-    // A second change of the same row in one save cannot be compared with what is shown.
-    if (change.verb === "patch")
-      fields = touched.has(id) ? change.fields : differing(change.fields, rows.get(id));
-    touched.add(id);
+    if (change.verb === "patch") fields = differing(kind, valuesOf(change), before);
+    left.set(id, { ...before, ...fields });
     if (verb === "patch" && Object.keys(fields).length === 0) continue;
-    ops.push({ id: made.newId(), verb, kind, row: id, base: 0, at: made.at, fields });
+    const op = { id: made.newId(), verb, kind, row: id, base: 0, at: made.at, fields } as Op;
+    drafts.push({ op, seenSeq: seen?.seq ?? null });
   }
-  return ops;
+  return drafts;
 }
 
-function differing(fields: object, row: Row | undefined): Op["fields"] {
-  const shown = (row?.fields ?? {}) as unknown as Record<string, unknown>;
-  return Object.fromEntries(Object.entries(fields).filter(([name, value]) => !row || shown[name] !== value));
+function valuesOf(row: { fields: unknown } | undefined): Values {
+  return (row?.fields ?? {}) as Values;
 }
 
-export async function putOps(tx: WriteTx, ops: readonly Op[]): Promise<void> {
-  for (const op of ops) {
-    const base = await seqOf(tx, op.row);
+/** What is another than before, with all of its group. */
+function differing(kind: Kind, fields: Values, before: Values): Values {
+  const changed = Object.keys(fields).filter((name) => before[name] !== fields[name]);
+  const all: Values = { ...before, ...fields };
+  const wanted = new Set(changed.flatMap((name) => groupOf(kind, name)));
+  return Object.fromEntries([...wanted].filter((name) => name in all).map((name) => [name, all[name]]));
+}
+
+export async function putOps(tx: WriteTx, drafts: readonly Draft[]): Promise<void> {
+  for (const { op, seenSeq } of drafts) {
+    const now = await seqOf(tx, op.row);
+    // A row that was newer when it was seen is of a history that is gone: of this one nothing has been seen.
+    const base = seenSeq === null ? now : seenSeq > now ? 0 : seenSeq;
     // The key is left out: the outbox numbers its entries in the order of making.
     await tx.objectStore("outbox").add({ op: { ...op, base }, acked: null, tries: 0 } as never);
   }
@@ -45,9 +61,9 @@ export async function putOps(tx: WriteTx, ops: readonly Op[]): Promise<void> {
 export async function putPictures(
   tx: WriteTx,
   pictures: readonly Picture[],
-  ops: readonly Op[],
+  drafts: readonly Draft[],
 ): Promise<void> {
-  const thumbs = new Set(ops.map((op) => names(op)[1]));
+  const thumbs = new Set(drafts.map(({ op }) => names(op)[1]));
   for (const { sha256, bytes } of pictures) {
     const thumb = thumbs.has(sha256);
     await tx.objectStore("photos").put({ sha256, bytes });

@@ -1,5 +1,5 @@
 /** One farm's database: whole transactions, opened again when the browser drops the connection. */
-import { NotSaved } from "./api";
+import { NotSaved, type Outvoted } from "./api";
 import {
   type Entry,
   FARM_STORES,
@@ -21,6 +21,7 @@ export interface Survey {
   progress: Progress;
   /** pictures waiting or refused */
   marks: Mark[];
+  outvoted: Outvoted[];
 }
 
 export class Database {
@@ -100,14 +101,15 @@ export class Database {
 
 export async function survey(tx: ReadTx): Promise<Survey> {
   const marks = tx.objectStore("marks").index("state");
-  const [entries, parked, progress, waiting, refused] = await Promise.all([
+  const [entries, parked, progress, waiting, refused, outvoted] = await Promise.all([
     tx.objectStore("outbox").getAll(),
     tx.objectStore("parked").getAll(),
     tx.objectStore("meta").get("progress"),
     marks.getAll("waiting"),
     marks.getAll("refused"),
+    tx.objectStore("outvoted").getAll(),
   ]);
-  return { entries, parked, progress: progress ?? NO_PROGRESS, marks: [...waiting, ...refused] };
+  return { entries, parked, progress: progress ?? NO_PROGRESS, marks: [...waiting, ...refused], outvoted };
 }
 
 /** Takes a transaction back and says why: a full phone shows only in the transaction's own error. */

@@ -29,6 +29,7 @@ export class Farm implements FarmStore {
   readonly rows = this.#view.rows;
   readonly outbox = this.#view.outbox;
   readonly parked = this.#view.parked;
+  readonly outvoted = this.#view.outvoted;
   readonly picturesWaiting = this.#view.picturesWaiting;
   readonly refusedPictures = this.#view.refusedPictures;
 
@@ -65,10 +66,10 @@ export class Farm implements FarmStore {
   }
 
   async save(changes: readonly Change[], pictures: readonly Picture[] = [], draft?: string): Promise<void> {
-    const ops = operations(changes, this.rows.peek(), this.#made());
+    const drafts = operations(changes, this.rows.peek(), this.#made());
     await this.#keep(async (tx) => {
-      await putOps(tx, ops);
-      await putPictures(tx, pictures, ops);
+      await putOps(tx, drafts);
+      await putPictures(tx, pictures, drafts);
       if (draft !== undefined) await tx.objectStore("drafts").delete(draft);
     });
     if (!this.progress.askedToKeep) void this.#askToKeep().catch(() => undefined);
@@ -83,6 +84,10 @@ export class Farm implements FarmStore {
     const waiting = this.#view.entries.map((entry) => entry.op);
     const naming = [...this.rows.peek().values(), ...others.map((parked) => parked.op), ...waiting];
     await this.#keep((tx) => discard(tx, op, new Set(naming.flatMap(names))));
+  }
+
+  async seen(row: Id): Promise<void> {
+    await this.#keep((tx) => tx.objectStore("outvoted").delete(row));
   }
 
   async keepDraft(key: string, value: unknown): Promise<void> {
@@ -149,7 +154,7 @@ export class Farm implements FarmStore {
     return this.#view.picturesToSend();
   }
 
-  /** The bytes to send; undefined, and no longer waited for, when the browser has lost them. */
+  /** The bytes to send; undefined, and set aside, when the browser has lost them. */
   async pictureBytes(sha256: string): Promise<ArrayBuffer | undefined> {
     const bytes = await this.#pictures.bytes(sha256);
     if (!bytes) await this.#change((tx) => photos.pictureLost(tx, sha256));

@@ -1,4 +1,4 @@
-export type { Change, Device, FarmStore, Parked, Picture, Row, Whereabouts } from "./api";
+export type { Change, Device, FarmStore, Outvoted, Parked, Picture, Row, Seen, Whereabouts } from "./api";
 export { NotSaved, ofKind, Refused } from "./api";
 export type { Page, Result } from "./arrivals";
 export type { FarmDevice } from "./farm";

@@ -27,10 +27,15 @@ export class PhoneMemory {
       const kept = await tx.store.get("device");
       const device = typeof kept === "string" ? kept : newId();
       if (kept !== device) await tx.store.put(device, "device");
-      const [who, leaving] = await Promise.all([tx.store.get("who"), tx.store.get("leaving")]);
+      const { who, leaving } = await whoIn(tx.store);
       await tx.done;
-      return new PhoneMemory(device, who, leaving === true);
+      return new PhoneMemory(device, who, leaving);
     });
+  }
+
+  /** What another page of this phone has written since. */
+  async readAgain(): Promise<void> {
+    Object.assign(this, await withPhone((db) => whoIn(db.transaction("phone").store)));
   }
 
   async remember(who: unknown): Promise<void> {
@@ -56,7 +61,16 @@ export class PhoneMemory {
   }
 }
 
-/** Opened for each use: it is used a few times a day, and a kept connection can be lost. */
+interface Readable {
+  get(key: "who" | "leaving"): Promise<unknown>;
+}
+
+async function whoIn(store: Readable): Promise<{ who: unknown; leaving: boolean }> {
+  const [who, leaving] = await Promise.all([store.get("who"), store.get("leaving")]);
+  return { who, leaving: leaving === true };
+}
+
+/** Opened for each use: a kept connection can be lost. */
 async function withPhone<T>(work: (db: IDBPDatabase<PhoneSchema>) => Promise<T>): Promise<T> {
   try {
     const db = await openDB<PhoneSchema>("harvestlog", 1, { upgrade: upgradePhone });

@@ -78,9 +78,12 @@ export async function pictureTaken(tx: WriteTx, sha256: string): Promise<void> {
   await remark(tx, sha256, ({ thumb }) => ({ state: thumb ? "kept" : "sent", tries: 0 }));
 }
 
-/** The bytes are not on this phone any more (the browser threw them away): there is nothing left to send. */
+const LOST =
+  "The browser threw this picture away before it was sent. Take it again if you can, and delete this photo.";
+
+/** The bytes are not on this phone any more: there is nothing left to send, which must not pass for sent. */
 export async function pictureLost(tx: WriteTx, sha256: string): Promise<void> {
-  await tx.objectStore("marks").delete(sha256);
+  await remark(tx, sha256, () => ({ state: "refused", message: LOST }));
 }
 
 /** A picture the server could not take; set aside at once when it never will, else after three passes. */

@@ -2,7 +2,7 @@
 import { type DBSchema, type IDBPDatabase, type IDBPTransaction, openDB, type StoreNames } from "idb";
 import type { Unsettled } from "../records/replay";
 import type { Confirmed, Id, Instant, Op } from "../records/types";
-import type { Parked } from "./api";
+import type { Outvoted, Parked } from "./api";
 
 /** A change in the outbox. `n` is its place in the order of making, which it keeps wherever it goes. */
 export interface Entry extends Unsettled {
@@ -66,6 +66,7 @@ export interface FarmSchema extends DBSchema {
   marks: { key: string; value: Mark; indexes: { state: PictureState } };
   meta: { key: string; value: Progress };
   drafts: { key: string; value: unknown };
+  outvoted: { key: Id; value: Outvoted };
 }
 
 export type FarmBase = IDBPDatabase<FarmSchema>;
@@ -82,8 +83,9 @@ export const FARM_STORES: FarmStores = [
   "marks",
   "meta",
   "drafts",
+  "outvoted",
 ];
-const FARM_VERSION = 1;
+const FARM_VERSION = 2;
 
 /** Unsent records are bound to server (the page's origin), farm and person by the name of the database they lie in. */
 export function farmBaseName(farm: Id, person: Id): string {
@@ -103,6 +105,7 @@ function upgradeFarm(db: FarmBase, from: number): void {
     db.createObjectStore("meta");
     db.createObjectStore("drafts");
   }
+  if (from < 2) db.createObjectStore("outvoted", { keyPath: "row" });
 }
 
 /** `lost` is called when the browser or a newer page takes the connection away. */

@@ -2,7 +2,7 @@
 import { batch, signal } from "@preact/signals";
 import { replay, whereabouts } from "../records/replay";
 import { type Confirmed, type Id, KINDS, type Kind, type Op } from "../records/types";
-import { ofKind, type Parked, type Row } from "./api";
+import { type Outvoted, ofKind, type Parked, type Row } from "./api";
 import type { Survey } from "./database";
 import { type Entry, type Mark, NO_PROGRESS, type PictureState, type Progress } from "./schema";
 
@@ -21,6 +21,7 @@ export class View {
   readonly rows = signal<ReadonlyMap<Id, Row>>(new Map());
   readonly outbox = signal<readonly Op[]>([]);
   readonly parked = signal<readonly Parked[]>([]);
+  readonly outvoted = signal<readonly Outvoted[]>([]);
   readonly picturesWaiting = signal(0);
   readonly refusedPictures = signal<ReadonlyMap<string, string>>(new Map());
   progress: Progress = NO_PROGRESS;
@@ -87,6 +88,8 @@ export class View {
       )
     )
       this.parked.value = refused;
+    if (JSON.stringify(seen.outvoted) !== JSON.stringify(this.outvoted.peek()))
+      this.outvoted.value = seen.outvoted;
     this.picturesWaiting.value = this.#picturesWaiting();
   }
 

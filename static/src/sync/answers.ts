@@ -95,18 +95,27 @@ export function readPushed(value: unknown, sent: readonly Op[], epoch: string): 
 }
 
 function readResult(value: unknown, op: Op | undefined): Result {
-  const { id, status, seq = null, code = null, message = null, field = null } = thing(value, "result");
+  const {
+    id,
+    status,
+    seq = null,
+    code = null,
+    message = null,
+    field = null,
+    lost_fields: lost = [],
+  } = thing(value, "result");
   const known = status === "applied" || status === "rejected" || status === "retry";
   if (!known || !isText(id) || id !== op?.id) throw odd("results");
   if (
     !(seq === null || isCount(seq)) ||
     !isTextOrNull(code) ||
     !isTextOrNull(message) ||
-    !isTextOrNull(field)
+    !isTextOrNull(field) ||
+    !(Array.isArray(lost) && lost.every(isText))
   ) {
     throw odd("results");
   }
-  return { id, status, seq, code, message, field };
+  return { id, status, seq, code, message, field, lost };
 }
 
 export function readPulled(value: unknown, epoch: string, since: number): Pulled {

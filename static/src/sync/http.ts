@@ -9,6 +9,8 @@ export class Trouble extends Error {
   constructor(
     readonly kind: "no server" | "signed out" | "server is ill",
     message: string,
+    /** it is not about what was sent, and goes by itself or by somebody's hand */
+    readonly passing = false,
   ) {
     super(message);
   }
@@ -105,6 +107,8 @@ function typeOf(response: Response): string {
 async function read(response: Response): Promise<Answer> {
   const { status } = response;
   if (status === 204) return { status, body: undefined };
+  // The server waited in vain for the rest of the request.
+  if (status === 408) throw new Trouble("no server", NO_SERVER);
   if (typeOf(response) === "application/json") return { status, body: await response.json() };
   // A server in trouble may fail before it can say so in JSON; a proxy with nothing behind it says 502 to 504.
   if (status === 500)
@@ -120,6 +124,9 @@ export function messageOf(body: unknown, otherwise: string): string {
   return isThing(body) && isText(body["message"]) ? body["message"] : otherwise;
 }
 
+/** Cut off on the way, too many at once, busy, no room: the same may go well later. */
+const PASSING: readonly number[] = [400, 429, 503, 507];
+
 /** What any answer but a good one means for a pass. */
 export function troubleOf({ status, body }: Answer): Trouble {
   if (status === 401 || status === 403)
@@ -127,6 +134,7 @@ export function troubleOf({ status, body }: Answer): Trouble {
   return new Trouble(
     "server is ill",
     messageOf(body, `The server answered ${status}. Your records are kept on this phone.`),
+    PASSING.includes(status),
   );
 }
 

@@ -5,8 +5,10 @@ import type { Id } from "../records/types";
 import { Farm, NotSaved, PhoneMemory } from "../store";
 import { readSession, readWho, type Session } from "./answers";
 import { type Door, type PassState, Refused, type SignedIn, type Sync } from "./api";
+import { fetchCatalogue } from "./catalogue";
 import { type Phone, thisPhone } from "./device";
 import { Http, type Method, refusalOf, Trouble, troubleOf } from "./http";
+import { Line } from "./line";
 import { runPass } from "./pass";
 import { mayTry, passWhen } from "./when";
 
@@ -25,6 +27,7 @@ export class PhoneSync implements Sync {
   readonly pass: Signal<PassState> = signal<PassState>({ now: "resting", lastDone: null, trouble: null });
   readonly clockAheadMin: Signal<number | null> = signal<number | null>(null);
   readonly #http: Http;
+  readonly #line = new Line();
   #memory: PhoneMemory | null = null;
   #farm: Farm | null = null;
   #running: Promise<void> | null = null;
@@ -37,9 +40,7 @@ export class PhoneSync implements Sync {
   }
 
   async start(): Promise<void> {
-    const memory = await this.#remembered();
-    const who = readWho(memory.who);
-    if (who) await this.#enter(who);
+    await Promise.all([this.#openRemembered(), fetchCatalogue(this.phone)]);
     const waiting = computed(() => {
       const { store } = this.door.value;
       return store ? store.outbox.value.length + store.picturesWaiting.value : 0;
@@ -48,6 +49,11 @@ export class PhoneSync implements Sync {
       if (mayTry(this.#last, this.phone.now().getTime())) void this.#try();
     });
     void this.#try();
+  }
+
+  async #openRemembered(): Promise<void> {
+    const who = readWho((await this.#remembered()).who);
+    if (who) await this.#enter(who);
   }
 
   /** Ends the timers and calls; what is stored stays. */
@@ -70,17 +76,11 @@ export class PhoneSync implements Sync {
     await this.#admit("/api/demo", {});
   }
 
-  async setUp(form: {
-    code: string;
-    farm: string;
-    name: string;
-    email: string;
-    password: string;
-  }): Promise<void> {
+  async setUp(form: Parameters<Sync["setUp"]>[0]): Promise<void> {
     await this.#admit("/api/setup", form);
   }
 
-  async join(form: { code: string; name: string; email: string; password: string }): Promise<void> {
+  async join(form: Parameters<Sync["join"]>[0]): Promise<void> {
     await this.#admit("/api/join", form);
   }
 
@@ -126,11 +126,13 @@ export class PhoneSync implements Sync {
 
   /** Under the lock of the passes: no record may leave under a session that changes meanwhile. */
   async #admit(path: string, form: object): Promise<void> {
-    const { device } = await this.#remembered();
+    const memory = await this.#remembered();
+    const { device } = memory;
     this.#http.stop(); // a pass under way would keep the lock
     await this.phone.alone(LOCK, async () => {
       const answer = await this.#call("POST", path, { ...form, device, device_name: this.phone.name });
       if (answer.status !== 200) throw refusalOf(answer);
+      await memory.readAgain();
       await this.#hear(readSession(answer.body));
     });
     void this.#try();
@@ -160,9 +162,10 @@ export class PhoneSync implements Sync {
     }
   }
 
-  /** Asks who is signed in before anything is sent: another page may have signed somebody else in. */
+  /** Asks who is signed in before anything is sent: another page may have signed somebody in or out. */
   async #round(): Promise<void> {
     const memory = await this.#remembered();
+    await memory.readAgain();
     if (memory.leaving) await this.#leave(memory);
     const answer = await this.#http.call("GET", "/api/session");
     if (answer.status !== 200) throw troubleOf(answer);
@@ -177,9 +180,10 @@ export class PhoneSync implements Sync {
     };
     const hearTime = (time: Date) => this.#hearTime(time);
     await runPass(
-      { farm, http: this.#http, device, appVersion: version, tell, hearTime },
+      { farm, http: this.#http, line: this.#line, device, appVersion: version, tell, hearTime },
       session.inside.epoch,
     );
+    this.#line.passed();
   }
 
   /** The server is told of a sign-out as soon as it can be; until then nobody is let in by the old session. */

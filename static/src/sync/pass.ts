@@ -3,10 +3,12 @@ import type { Id, Op } from "../records/types";
 import type { Entry, Farm } from "../store";
 import { namesPicture, readPulled, readPushed } from "./answers";
 import { type Answer, codeOf, type Http, messageOf, Trouble, troubleOf } from "./http";
+import type { Line } from "./line";
 
 export interface Pass {
   farm: Farm;
   http: Http;
+  line: Line;
   device: Id;
   appVersion: string;
   tell(now: "sending" | "fetching"): void;
@@ -14,8 +16,6 @@ export interface Pass {
 }
 
 const MOST_OPS = 100;
-const MOST_BYTES = 250_000; // the server takes 256 kB, envelope and all
-const PAGE = 500;
 const MOST_RESETS = 3;
 
 /** The farm's `epoch` is what the session said it is. */
@@ -43,33 +43,43 @@ async function push(pass: Pass): Promise<boolean> {
   const held = new Set<Id>();
   let most = MOST_OPS;
   for (;;) {
-    const batch = nextBatch(farm.unsent, held, most);
+    const batch = nextBatch(farm.unsent, held, most, pass.line.bytes);
     const first = batch[0];
     if (!first) return true;
     const ops = batch.map(({ op }) => op);
-    const answer = await pass.http.call("POST", "/api/sync/push", {
-      epoch: farm.progress.epoch,
-      device: pass.device,
-      app_version: pass.appVersion,
-      ops,
-    });
+    const wanted = { epoch: farm.progress.epoch, device: pass.device, app_version: pass.appVersion, ops };
+    const answer = await overLine(pass.http.call("POST", "/api/sync/push", wanted), () =>
+      pass.line.pushFailed(),
+    );
     if (answer.status === 200) {
       const end = await takeAnswer(pass, ops, answer.body, held);
       if (end !== "next") return end === "done";
-    } else if (![400, 413, 422].includes(answer.status)) {
+    } else if (!UNREADABLE.includes(answer.status)) {
       throw troubleOf(answer);
     } else if (batch.length > 1) {
       most = Math.ceil(batch.length / 2);
     } else {
       // One change that this server cannot read must not hold up all that come after it.
-      await farm.park(first, codeOf(answer.body) || "invalid", messageOf(answer.body, UNREADABLE));
+      await farm.park(first, codeOf(answer.body) || "invalid", messageOf(answer.body, SET_ASIDE));
       most = MOST_OPS;
     }
   }
 }
 
-const UNREADABLE =
+/** Said of the request itself, so that sending the same again is in vain. A 400 is none: it is a line that broke. */
+const UNREADABLE: readonly number[] = [413, 422];
+const SET_ASIDE =
   "The server could not read this change. Look at it and send it again, or bring the server up to date.";
+
+/** The server answered the call before this one: no answer now says that this was too much for the line. */
+async function overLine(call: Promise<Answer>, tooMuch: () => void): Promise<Answer> {
+  try {
+    return await call;
+  } catch (error) {
+    if (error instanceof Trouble && error.kind === "no server") tooMuch();
+    throw error;
+  }
+}
 
 async function takeAnswer(
   pass: Pass,
@@ -95,14 +105,19 @@ async function takeAnswer(
 }
 
 /** The next changes in the order they were made, without those that wait for a row the server does not have. */
-function nextBatch(unsent: readonly Entry[], held: ReadonlySet<Id>, most: number): Entry[] {
+function nextBatch(
+  unsent: readonly Entry[],
+  held: ReadonlySet<Id>,
+  most: number,
+  mostBytes: number,
+): Entry[] {
   const text = new TextEncoder();
   const batch: Entry[] = [];
   let bytes = 0;
   for (const entry of unsent) {
     if (held.has(entry.op.row) && entry.op.verb !== "add") continue;
     bytes += text.encode(JSON.stringify(entry.op)).length + 1;
-    if (batch.length >= most || (bytes > MOST_BYTES && batch.length > 0)) break;
+    if (batch.length >= most || (bytes > mostBytes && batch.length > 0)) break;
     batch.push(entry);
   }
   return batch;
@@ -113,7 +128,8 @@ async function pull(pass: Pass): Promise<boolean> {
   const { farm } = pass;
   for (;;) {
     const { epoch, cursor } = farm.progress;
-    const answer = await pass.http.call("GET", `/api/sync/pull?epoch=${epoch}&since=${cursor}&limit=${PAGE}`);
+    const path = `/api/sync/pull?epoch=${epoch}&since=${cursor}&limit=${pass.line.rows}`;
+    const answer = await overLine(pass.http.call("GET", path), () => pass.line.pullFailed());
     if (answer.status !== 200) throw troubleOf(answer);
     const page = readPulled(answer.body, epoch, cursor);
     if (page.reset) {
@@ -134,7 +150,7 @@ async function sendPictures({ farm, http }: Pass): Promise<void> {
       await sendPicture(farm, sha256, await http.call("PUT", `/api/photos/${sha256}`, bytes));
     } catch (error) {
       // A picture that the server fails on three times is set aside, so that the others get through.
-      if (error instanceof Trouble && error.kind === "server is ill")
+      if (error instanceof Trouble && error.kind === "server is ill" && !error.passing)
         await farm.pictureFailed(sha256, error.message, false);
       throw error;
     }

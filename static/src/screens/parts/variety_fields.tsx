@@ -16,9 +16,10 @@ interface Props {
   onChange: (part: Partial<VarietyDraft>) => void;
 }
 
-const SPECIES = [...CATALOGUE.species.values()]
-  .map(({ key, trade_names, latin }) => [key, `${capital(trade_names[0] ?? latin)} (${latin})`] as const)
-  .sort((a, b) => a[1].localeCompare(b[1]));
+const speciesOptions = () =>
+  [...CATALOGUE.species.values()]
+    .map(({ key, trade_names, latin }) => [key, `${capital(trade_names[0] ?? latin)} (${latin})`] as const)
+    .sort((a, b) => a[1].localeCompare(b[1]));
 
 export function VarietyFields({ draft, wrong, onChange }: Props) {
   const pick = (species: string) => {
@@ -31,7 +32,7 @@ export function VarietyFields({ draft, wrong, onChange }: Props) {
       <Select
         name="Species"
         value={draft.species}
-        options={[["", "Not in this list"], ...SPECIES]}
+        options={[["", "Not in this list"], ...speciesOptions()]}
         onPick={pick}
       />
       <Text
