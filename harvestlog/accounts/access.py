@@ -1,7 +1,7 @@
 """Who may see and change what. Every app asks here; nothing else decides."""
 
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import TypeVar
 from uuid import UUID
@@ -51,7 +51,6 @@ def member_of(request: HttpRequest) -> Member | None:
     if not phone_id:
         return None
     now = timezone.now()
-    membership = Membership.objects.filter(farm=OuterRef("farm"), person=OuterRef("person"))
     phone = (
         Phone.objects.filter(
             id=phone_id,
@@ -62,7 +61,7 @@ def member_of(request: HttpRequest) -> Member | None:
             last_seen__gt=now - IDLE,
         )
         .select_related("person")
-        .annotate(role=Subquery(membership.values("role")[:1]))
+        .annotate(role=_role())
         .first()
     )
     if phone is None or phone.role is None:
@@ -70,6 +69,24 @@ def member_of(request: HttpRequest) -> Member | None:
     if phone.last_seen <= now - SEEN_EVERY:
         _see(request, phone)
     return Member(phone.person, phone.farm_id, phone.role, phone.device, phone.id)
+
+
+def still_member(member: Member) -> Member | None:
+    """The same member in today's role, or None: removed, revoked or switched off since the request began.
+
+    To be asked again under a lock, in one query. The server itself (no phone) is always let in.
+    """
+    if member.phone_id is None:
+        return member
+    phones = Phone.objects.filter(id=member.phone_id, revoked=None, person__is_active=True)
+    role = phones.annotate(role=_role()).values_list("role", flat=True).first()
+    return None if role is None else replace(member, role=role)
+
+
+def _role() -> Subquery:
+    """The role of a phone's person in the phone's farm; NULL for who does not belong to it."""
+    membership = Membership.objects.filter(farm=OuterRef("farm"), person=OuterRef("person"))
+    return Subquery(membership.values("role")[:1])
 
 
 def _see(request: HttpRequest, phone: Phone) -> None:

@@ -61,14 +61,13 @@ def set_up(form: SetupForm, *, address: str) -> Entry:
     this_try = throttle.knock(door="setup", account="", address=address)
     code_hash = digest(tidy_setup_code(form.code))
     password = make_password(form.password)
-    try:
-        with transaction.atomic():
-            entry = _first_farm(form, code_hash, password)
-    except IntegrityError:
-        raise _email_taken() from None
+    with transaction.atomic():
+        entry = _first_farm(form, code_hash, password)
     this_try.delete()
     if entry is None:
-        entry = _again(form, SetupCode.objects.get(code_hash=code_hash).farm, _wrong_setup_code(), address)
+        return _again(form, SetupCode.objects.get(code_hash=code_hash).farm, _wrong_setup_code(), address)
+    if not queries.demo_open():
+        _clear_demo_farms(keep=0)
     return entry
 
 
@@ -83,13 +82,20 @@ def _first_farm(form: SetupForm, code_hash: str, password: str) -> Entry | None:
     if not queries.first_run():
         raise _wrong_setup_code()
     farm = Farm.objects.create(name=form.farm)
-    person = Person.objects.create(email=form.email, name=form.name, password=password)
+    person = Person(email=form.email, name=form.name, password=password)
+    _enrol(person)
     Membership.objects.create(farm=farm, person=person, role="owner")
     code.update(farm=farm)
     note("farm_made", farm_id=farm.id, by=person, about=farm.id)
-    if not queries.demo_open():
-        _clear_demo_farms(keep=0)
     return person, farm
+
+
+def _enrol(person: Person) -> None:
+    """Somebody may have taken the e-mail address just now, so it is asked of the database itself."""
+    try:
+        person.save(force_insert=True)
+    except IntegrityError:
+        raise _email_taken() from None
 
 
 def join(form: JoinForm, *, address: str) -> Entry:
@@ -109,11 +115,8 @@ def join(form: JoinForm, *, address: str) -> Entry:
         person = Person(email=form.email, name=form.name, password=make_password(form.password))
     else:
         prove(email=form.email, password=form.password, address=address, device=form.device)
-    try:
-        with transaction.atomic():
-            _accept(invitation, person, new=new)
-    except IntegrityError:
-        raise _email_taken() from None
+    with transaction.atomic():
+        _accept(invitation, person, new=new)
     this_try.delete()
     return person, invitation.farm
 
@@ -121,17 +124,19 @@ def join(form: JoinForm, *, address: str) -> Entry:
 def _accept(invitation: Invitation, person: Person, *, new: bool) -> None:
     now = timezone.now()
     if new:
-        person.save()
+        _enrol(person)
     won = Invitation.objects.filter(id=invitation.id, used=None, expires__gt=now).update(
         used=now, used_by=person
     )
     if not won:
         raise _wrong_invitation()
-    if Membership.objects.filter(farm=invitation.farm, person=person).exists():
+    _, joined = Membership.objects.get_or_create(
+        farm=invitation.farm, person=person, defaults={"role": invitation.role}
+    )
+    if not joined:
         raise Refused(
             409, "already_member", f"You belong to {invitation.farm.name} already. Sign in instead."
         )
-    Membership.objects.create(farm=invitation.farm, person=person, role=invitation.role)
     note("joined", farm_id=invitation.farm_id, by=person, about=person.id, role=invitation.role)
 
 
@@ -142,24 +147,30 @@ def look_round(form: DemoForm, *, address: str) -> Entry:
     phone = (
         Phone.objects.filter(device=form.device, farm__is_demo=True).select_related("person", "farm").first()
     )
+    # This try is left standing: every farm costs a second of work, and every sign-in a session.
+    throttle.knock(door="demo", account=address, address=address, device=form.device, known=phone is not None)
     if phone is not None:
         return phone.person, phone.farm
-    # This try is left standing: every farm costs a second of work.
-    throttle.knock(door="demo", account=address, address=address)
-    open_demo = import_string(getattr(settings, "DEMO_MAKER", "harvestlog.sync.demo.open_demo"))
+    open_demo = import_string(settings.DEMO_MAKER)
     with transaction.atomic():
         person = Person.objects.create(name="Visitor", password=make_password(None))
         farm: Farm = open_demo(person)
         Membership.objects.create(farm=farm, person=person, role="owner")
         note("demo_opened", farm_id=farm.id, by=person, about=form.device)
-        _clear_demo_farms(keep=MOST_DEMO_FARMS)
+    _clear_demo_farms(keep=MOST_DEMO_FARMS)
     return person, farm
 
 
+@transaction.atomic
 def _clear_demo_farms(*, keep: int) -> None:
-    """The oldest go first, with visitors who are then nowhere."""
+    """The oldest go first, with visitors who are then nowhere.
+
+    In a transaction of its own, after the farm that takes their place: it may wait for a visitor who is sending.
+    """
     old = Farm.objects.filter(is_demo=True).order_by("-made", "id").values_list("id", flat=True)[keep:]
-    Farm.objects.filter(id__in=list(old)).delete()
+    # Locked first, as a push does: what is deleted with a farm is found only when nobody can add to it any more.
+    farms = Farm.objects.select_for_update().filter(id__in=list(old)).order_by("id")
+    Farm.objects.filter(id__in=[farm.id for farm in farms]).delete()
     Person.objects.filter(email=None, memberships=None).delete()
 
 

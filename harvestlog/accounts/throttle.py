@@ -3,6 +3,10 @@
 A try is written down and committed before it is counted, so racing requests count each other.
 A known phone (a device this person signed in on before) is held only to its own count:
 somebody who guesses from elsewhere cannot lock the grower out of their own phone.
+
+Behind a proxy, addresses are what the proxy says they are. It must set X-Forwarded-For itself and drop header names
+with underscores (nginx does so unless told otherwise): WSGI gives X_Forwarded_For and X-Forwarded-For the same name,
+so a visitor who sends the former could write over what the proxy said in the latter.
 """
 
 import ipaddress
@@ -36,20 +40,31 @@ LIMITS = Limits(window=timedelta(minutes=15), account=10, address=30, phone=10, 
 
 
 def address_of(request: HttpRequest) -> str:
-    """Where the request came from; one IPv6 household (/64) counts as one address.
+    """Where the request came from, without a port; one IPv6 household (/64) counts as one address.
+
+    A server that listens on :: meets IPv4 visitors as ::ffff:192.0.2.7; each is the IPv4 address that stands inside.
 
     Behind our own proxy that is the last entry of X-Forwarded-For: the earlier ones are the visitor's to invent.
     """
     stated = request.META.get("REMOTE_ADDR", "")
-    if getattr(settings, "BEHIND_PROXY", False):
+    if settings.BEHIND_PROXY:
         stated = request.META.get("HTTP_X_FORWARDED_FOR", stated).rpartition(",")[2].strip()
     try:
-        address = ipaddress.ip_address(stated)
+        address = ipaddress.ip_address(_without_port(stated))
     except ValueError:
         return "unknown"
-    if address.version == 4:
-        return str(address)
-    return str(ipaddress.ip_network((address, 64), strict=False).network_address)
+    if isinstance(address, ipaddress.IPv6Address):
+        if address.ipv4_mapped is None:
+            return str(ipaddress.ip_network((int(address), 64), strict=False).network_address)
+        address = address.ipv4_mapped
+    return str(address)
+
+
+def _without_port(stated: str) -> str:
+    """Some proxies write 192.0.2.7:4411 or [2001:db8::7]:4411."""
+    if stated.startswith("["):
+        return stated[1:].partition("]")[0]
+    return stated.partition(":")[0] if stated.count(":") == 1 else stated
 
 
 def known_phone(email: str, device: UUID) -> bool:

@@ -5,9 +5,15 @@ from uuid import UUID
 
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
+from django.db import IntegrityError
 
+from harvestlog.accounts.models import Farm
+from harvestlog.accounts.refusals import absent
 from harvestlog.photos.models import PhotoFile
 from harvestlog.photos.pictures import clean
+
+# In a demo farm, to which anybody has the door open; the season's own, about 80, are among them.
+MOST_DEMO_FILES = 160
 
 
 class HashDiffers(ValueError):
@@ -16,8 +22,23 @@ class HashDiffers(ValueError):
     code = "hash_differs"
 
 
+class DemoFull(ValueError):
+    """This demo farm takes no more pictures."""
+
+    code = "demo_full"
+
+
 def keep_picture(*, farm: UUID, sha256: str, sent: bytes) -> PhotoFile:
-    """Cleans and keeps a picture under the hash of what was sent; the file first, then the row that vouches for it."""
+    """Cleans and keeps a picture under the hash of what was sent; the file first, then the row that vouches for it.
+
+    Raises HashDiffers, DemoFull, NotAPicture or TooManyPixels, each with a sentence; Refused where the farm has gone.
+    """
+    others = PhotoFile.objects.filter(farm_id=farm, farm__is_demo=True).exclude(sha256=sha256)
+    if others.count() >= MOST_DEMO_FILES:
+        raise DemoFull(
+            f"The demo farm keeps {MOST_DEMO_FILES} pictures and thumbnails, and has them. "
+            "This picture stays on this phone. Start your own farm to keep more."
+        )
     if hashlib.sha256(sent).hexdigest() != sha256:
         raise HashDiffers("The picture was damaged on its way. It is sent again with the next pass.")
     return _keep(farm, sha256, clean(sent))
@@ -30,9 +51,28 @@ def keep_own_picture(*, farm: UUID, sha256: str, picture: bytes) -> PhotoFile:
 
 def _keep(farm: UUID, sha256: str, cleaned: bytes) -> PhotoFile:
     name = default_storage.save(f"{farm}/{sha256[:2]}/{sha256}.jpg", ContentFile(cleaned))
-    file, _ = PhotoFile.objects.get_or_create(
-        farm_id=farm,
-        sha256=sha256,
-        defaults={"kept_sha256": hashlib.sha256(cleaned).hexdigest(), "name": name, "size": len(cleaned)},
-    )
+    said = {"kept_sha256": hashlib.sha256(cleaned).hexdigest(), "name": name, "size": len(cleaned)}
+    try:
+        file, _ = PhotoFile.objects.update_or_create(farm_id=farm, sha256=sha256, defaults=said)
+    except IntegrityError:
+        if Farm.objects.filter(id=farm).exists():
+            raise
+        forget_farm(farm)  # it was deleted meanwhile, and its folder is back with this one file
+        raise absent() from None
     return file
+
+
+def forget_farm(farm: UUID) -> None:
+    """Removes every file of a farm that is no more, those that no row vouches for included."""
+    _remove(str(farm))
+
+
+def _remove(folder: str) -> None:
+    if not default_storage.exists(folder):
+        return
+    folders, files = default_storage.listdir(folder)
+    for name in folders:
+        _remove(f"{folder}/{name}")
+    for name in files:
+        default_storage.delete(f"{folder}/{name}")
+    default_storage.delete(folder)

@@ -1,5 +1,7 @@
 """PUT and GET /api/photos/{sha256}."""
 
+import re
+
 from django.core.files.storage import default_storage
 from django.http import FileResponse, HttpRequest
 from ninja import Router, Schema, Status
@@ -11,8 +13,9 @@ from harvestlog.photos import actions, queries
 from harvestlog.photos.pictures import MOST_BYTES, NotAPicture, TooManyPixels
 
 router = Router(tags=["photos"])
-CANNOT_BE_KEPT = (NotAPicture, TooManyPixels, actions.HashDiffers)
+CANNOT_BE_KEPT = (NotAPicture, TooManyPixels, actions.HashDiffers, actions.DemoFull)
 TYPES = {"image/jpeg", "image/png", "image/webp"}
+SHA256 = re.compile(r"[0-9a-f]{64}")
 
 
 class Kept(Schema):
@@ -22,10 +25,11 @@ class Kept(Schema):
 
 
 @router.put(
-    "/{sha256}", response={200: Kept, 201: Kept} | dict.fromkeys((401, 403, 404, 413, 415, 422), Problem)
+    "/{sha256}", response={200: Kept, 201: Kept} | dict.fromkeys((400, 401, 403, 404, 413, 415, 422), Problem)
 )
 def put_picture(request: MemberRequest, sha256: str) -> Status[Kept]:
     """Takes the bytes of a picture that a photo record names. 201: kept now; 200: it was here already."""
+    _refuse_impossible(sha256)
     if not queries.is_named(request.auth, sha256):
         raise absent()
     if queries.kept(request.auth, sha256):
@@ -40,6 +44,7 @@ def put_picture(request: MemberRequest, sha256: str) -> Status[Kept]:
 @router.get("/{sha256}", response={200: None, 401: Problem, 404: Problem})
 def get_picture(request: MemberRequest, sha256: str) -> FileResponse:
     """The cleaned picture as a JPEG."""
+    _refuse_impossible(sha256)
     file = queries.kept(request.auth, sha256)
     if file is None:
         raise absent()
@@ -48,11 +53,20 @@ def get_picture(request: MemberRequest, sha256: str) -> FileResponse:
     return answer
 
 
+def _refuse_impossible(sha256: str) -> None:
+    """What no picture can be named is absent, and no database is asked: PostgreSQL cannot even take a NUL."""
+    if not SHA256.fullmatch(sha256):
+        raise absent()
+
+
 def _body(request: HttpRequest) -> bytes:
     if request.content_type not in TYPES:
         raise Refused(
             415, "not_a_picture", f"{request.content_type!r} is no picture type. Send JPEG, PNG or WebP."
         )
-    if int(request.headers.get("Content-Length") or 0) > MOST_BYTES:
+    length = request.headers.get("Content-Length") or "0"
+    if not length.isdecimal():
+        raise Refused(400, "cut_off", f"Content-Length {length!r} is no number of bytes. Send it again.")
+    if int(length) > MOST_BYTES:
         raise Refused(413, "too_large", "The picture is larger than 3 MB. Send a smaller one.")
     return request.body

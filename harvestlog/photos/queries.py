@@ -1,5 +1,6 @@
 """Finds pictures of one farm."""
 
+from django.core.files.storage import default_storage
 from django.db.models import Q
 
 from harvestlog.accounts.access import Member, of_farm
@@ -12,4 +13,6 @@ def is_named(member: Member, sha256: str) -> bool:
 
 
 def kept(member: Member, sha256: str) -> PhotoFile | None:
-    return of_farm(PhotoFile.objects, member).filter(sha256=sha256).first()
+    """The picture, where its file is still on the disk: a phone gives up its own copy on this word."""
+    file = of_farm(PhotoFile.objects, member).filter(sha256=sha256).first()
+    return file if file is not None and default_storage.exists(file.name) else None

@@ -22,10 +22,25 @@ class PhotoFolder(FileSystemStorage):
                 file.flush()
                 os.fsync(file.fileno())
             Path(temporary).replace(path)
+            self._keep_names(path)
         except BaseException:
             Path(temporary).unlink(missing_ok=True)
             raise
         return name
+
+    def _keep_names(self, path: Path) -> None:
+        """A file's bytes are on the disk once it is synced, its name only once the folder is, and so up to the top."""
+        if os.name != "posix":
+            return  # Windows opens no folders
+        top = Path(self.location)
+        for folder in path.parents:
+            handle = os.open(folder, os.O_RDONLY)
+            try:
+                os.fsync(handle)
+            finally:
+                os.close(handle)
+            if folder == top:
+                return
 
     def get_available_name(self, name: str, max_length: int | None = None) -> str:
         """Names are hashes of what they hold, so the same name is the same picture."""

@@ -27,7 +27,7 @@ def open_demo(person: Person) -> Farm:
     """A farm of its own for this visitor, whose season ends today."""
     told = json.loads((Path(settings.DEMO_FARM) / "farm.json").read_text())
     farm = Farm.objects.create(name=told["farm"]["name"], currency=told["farm"]["currency"], is_demo=True)
-    member = Member(person=person, farm_id=farm.pk, role="owner", device=DEVICE, phone_id=DEVICE)
+    member = Member(person=person, farm_id=farm.pk, role="owner", device=DEVICE)
     ops = list(_moved_to_today(told))
     for start in range(0, len(ops), MOST_OPS):
         batch = Push(epoch=farm.epoch, device=DEVICE, app_version="demo", ops=ops[start : start + MOST_OPS])

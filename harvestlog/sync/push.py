@@ -11,9 +11,10 @@ from django.db.models import F
 from django.utils import timezone
 from pydantic import ValidationError
 
-from harvestlog.accounts.access import Member, may_write
+from harvestlog.accounts.access import Member, may_write, still_member
 from harvestlog.accounts.models import Farm
 from harvestlog.accounts.records import FarmRecord
+from harvestlog.accounts.refusals import signed_out
 from harvestlog.accounts.wire import shown
 from harvestlog.accounts.wording import first_fault
 from harvestlog.sync.forms import Operation, Push, Pushed, Result
@@ -42,12 +43,16 @@ def push(member: Member, batch: Push) -> Pushed:
     now = timezone.now()
     with transaction.atomic():
         Farm.objects.filter(pk=member.farm_id).update(seq=F("seq"))
+        # The request was let in before the lock; whoever was removed while it waited may not write any more.
+        now_a_member = still_member(member)
+        if now_a_member is None:
+            raise signed_out()
         farm = Farm.objects.get(pk=member.farm_id)
         if farm.epoch != batch.epoch:
             return Pushed(epoch=farm.epoch, server_time=now, results=[], reset=True)
         results = []
         for op in batch.ops:
-            results.append(_answer(farm, member, op, now))
+            results.append(_answer(farm, now_a_member, op, now))
             if results[-1].status == "retry":
                 break
         farm.save(update_fields=["seq"])
@@ -126,7 +131,12 @@ def _apply(farm: Farm, member: Member, op: Operation, now: datetime) -> Change:
         farm=farm, seq=farm.seq + 1, op=op.id, kind=kind.name, row=op.row, verb=op.verb,
         person=member.person, device=member.device, at=op.at,
     )  # fmt: skip
-    VERBS[op.verb](kind, op, change, Stamp(change.seq, str(member.phone_id), clamped(op.at, now), str(op.id)))
+    VERBS[op.verb](
+        kind,
+        op,
+        change,
+        Stamp(change.seq, str(member.phone_id or member.device), clamped(op.at, now), str(op.id)),
+    )
     change.save(force_insert=True)
     farm.seq = change.seq
     return change

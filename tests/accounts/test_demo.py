@@ -106,6 +106,19 @@ def test_one_address_opens_ten_demo_farms_a_quarter_of_an_hour(visitor: Browser)
     assert statuses == [200] * 10 + [429]
 
 
+def test_one_device_is_let_back_in_ten_times_a_quarter_of_an_hour(visitor: Browser) -> None:
+    body = device()
+    statuses = [Browser().post("/api/demo", body).status_code for _ in range(12)]
+    assert statuses == [200] * 10 + [429] * 2
+
+
+def test_a_visitor_who_comes_back_gets_in_though_the_address_may_open_no_more(visitor: Browser) -> None:
+    body = device()
+    for mine in [body, *(device() for _ in range(10))]:
+        visitor.post("/api/demo", mine)
+    assert [visitor.post("/api/demo", mine).status_code for mine in (device(), body)] == [429, 200]
+
+
 def test_a_visitor_cannot_be_signed_in_as_with_any_password(visitor: Browser) -> None:
     visitor.post("/api/demo", device())
     assert not Person.objects.get().has_usable_password()

@@ -152,6 +152,8 @@ def test_guesses_at_the_same_moment_count_each_other(cast: Cast) -> None:
         ("192.0.2.7", "192.0.2.7"),
         ("2001:db8:1:2:aaaa::1", "2001:db8:1:2::"),
         ("2001:db8:1:2:bbbb::2", "2001:db8:1:2::"),
+        ("::ffff:192.0.2.7", "192.0.2.7"),
+        ("fe80::1%eth0", "fe80::"),
         ("", "unknown"),
         ("not an address", "unknown"),
     ],
@@ -170,3 +172,20 @@ def test_behind_a_proxy_only_what_the_proxy_wrote_last_is_believed() -> None:
     forwarded = {"X-Forwarded-For": "10.1.1.1, 198.51.100.1"}
     request = RequestFactory(REMOTE_ADDR="127.0.0.1").get("/", headers=forwarded)
     assert address_of(request) == "198.51.100.1"
+
+
+@override_settings(BEHIND_PROXY=True)
+@pytest.mark.parametrize(
+    ("forwarded", "counted"),
+    [
+        ("198.51.100.1:4411", "198.51.100.1"),
+        ("10.1.1.1, [2001:db8:1:2::7]:4411", "2001:db8:1:2::"),
+        ("[2001:db8:1:2::7]", "2001:db8:1:2::"),
+        ("[::ffff:198.51.100.1]:4411", "198.51.100.1"),
+        ("198.51.100.1,", "unknown"),
+        ("[", "unknown"),
+    ],
+)
+def test_a_port_is_no_part_of_an_address(forwarded: str, counted: str) -> None:
+    request = RequestFactory(REMOTE_ADDR="127.0.0.1").get("/", headers={"X-Forwarded-For": forwarded})
+    assert address_of(request) == counted

@@ -7,8 +7,12 @@ from uuid import uuid4
 
 import pytest
 from django.core.files.storage import default_storage
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from PIL import Image
 
+from harvestlog.accounts.models import Farm
+from harvestlog.photos import actions
 from harvestlog.photos.models import PhotoFile
 from tests.cast import Actor, Cast
 from tests.photos.camera import SECRET, snapshot, top_and_bottom
@@ -122,3 +126,81 @@ def test_a_phone_may_keep_a_picture_but_nobody_on_the_way(cast: Cast, small: byt
         cast.owner.phone.get(f"/api/photos/{sha256}")["Cache-Control"]
         == "private, max-age=31536000, immutable"
     )
+
+
+@pytest.fixture
+def gone(cast: Cast, small: bytes) -> str:
+    """A picture that was kept, and whose file was lost from the disk since."""
+    sha256 = named(cast.owner, small)
+    put(cast.owner, sha256, small)
+    default_storage.delete(PhotoFile.objects.get().name)
+    return sha256
+
+
+def test_a_picture_whose_file_is_lost_is_absent(cast: Cast, gone: str) -> None:
+    answer = cast.viewer.phone.get(f"/api/photos/{gone}")
+    assert (answer.status_code, answer.json()["code"]) == (404, "absent")
+
+
+def test_a_picture_whose_file_is_lost_is_kept_anew(cast: Cast, gone: str, small: bytes) -> None:
+    assert put(cast.owner, gone, small).status_code == 201
+    assert cast.viewer.phone.get(f"/api/photos/{gone}").status_code == 200
+
+
+def test_a_picture_kept_anew_is_vouched_for_as_it_lies_there_now(cast: Cast, gone: str, small: bytes) -> None:
+    PhotoFile.objects.update(kept_sha256="0" * 64, size=1)
+    put(cast.owner, gone, small)
+    file = PhotoFile.objects.get()
+    assert file.size == default_storage.size(file.name)
+
+
+@pytest.mark.parametrize("name", ["%00", "0" * 63 + "%00", "0" * 63, "0" * 65, "g" * 64, "A" * 64])
+@pytest.mark.parametrize("method", ["GET", "PUT"])
+def test_what_no_picture_can_be_named_is_absent_and_no_database_is_asked(
+    name: str, method: str, cast: Cast, small: bytes
+) -> None:
+    phone = cast.owner.phone
+    phone.token()
+    with CaptureQueriesContext(connection) as asked:
+        path = f"/api/photos/{name}"
+        answer = phone.get(path) if method == "GET" else phone.put(path, small, JPEG)
+    assert (answer.status_code, answer.json()["code"]) == (404, "absent")
+    assert not [query for query in asked if "photos_" in query["sql"]]
+
+
+@pytest.fixture
+def full(cast: Cast, monkeypatch: pytest.MonkeyPatch) -> str:
+    """A demo farm that has all the pictures it may have; the name of one of them."""
+    Farm.objects.filter(id=cast.farm.id).update(is_demo=True)
+    monkeypatch.setattr(actions, "MOST_DEMO_FILES", 2)
+    for side in (32, 48):
+        sent = snapshot(side, side)
+        assert put(cast.owner, named(cast.owner, sent), sent).status_code == 201
+    return hashlib.sha256(snapshot(32, 32)).hexdigest()
+
+
+@pytest.mark.usefixtures("full")
+def test_a_full_demo_farm_takes_no_more_pictures(cast: Cast, small: bytes) -> None:
+    answer = put(cast.owner, named(cast.owner, small), small)
+    assert (answer.status_code, answer.json()["code"]) == (422, "demo_full")
+    assert "keeps 2 pictures" in answer.json()["message"]
+
+
+def test_a_full_demo_farm_keeps_anew_what_it_lost(cast: Cast, full: str) -> None:
+    default_storage.delete(PhotoFile.objects.get(sha256=full).name)
+    assert put(cast.owner, full, snapshot(32, 32)).status_code == 201
+
+
+@pytest.mark.usefixtures("full")
+def test_a_farm_of_ones_own_is_never_full(cast: Cast, small: bytes) -> None:
+    Farm.objects.filter(id=cast.farm.id).update(is_demo=False)
+    assert put(cast.owner, named(cast.owner, small), small).status_code == 201
+
+
+def test_a_length_that_is_no_number_is_refused(cast: Cast, small: bytes) -> None:
+    phone, sha256 = cast.owner.phone, named(cast.owner, small)
+    headers = {"X-CSRFToken": phone.token()}
+    answer = phone.client.generic(
+        "PUT", f"/api/photos/{sha256}", small, JPEG, headers=headers, CONTENT_LENGTH="abc"
+    )
+    assert (answer.status_code, answer.json()["code"]) == (400, "cut_off")

@@ -1,13 +1,15 @@
 """What leaves the cleaning of a picture."""
 
 import struct
+import threading
 import zlib
 from io import BytesIO
 
 import pytest
-from PIL import Image
+from PIL import Image, PngImagePlugin
 
-from harvestlog.photos.pictures import NotAPicture, TooManyPixels, clean
+from harvestlog.photos import pictures
+from harvestlog.photos.pictures import MOST_SCANS, NotAPicture, TooManyPixels, clean
 from tests.photos.camera import SECRET, snapshot, top_and_bottom
 
 
@@ -98,10 +100,76 @@ def png_that_claims(width: int, height: int) -> bytes:
     )
 
 
+def jpeg_that_claims(width: int, height: int, *, progressive: bool = False) -> bytes:
+    """The same as a JPEG: the size stands five bytes behind the marker that begins the frame."""
+    out = BytesIO()
+    Image.new("RGB", (32, 32)).save(out, "JPEG", progressive=progressive)
+    at = out.getvalue().index(b"\xff\xc2" if progressive else b"\xff\xc0") + 5
+    return out.getvalue()[:at] + struct.pack(">HH", height, width) + out.getvalue()[at + 4 :]
+
+
 @pytest.mark.parametrize("side", [7_100, 20_000, 60_000])
-def test_a_picture_of_too_many_pixels_is_refused_before_it_is_decoded(side: int) -> None:
+def test_a_jpeg_of_too_many_pixels_is_refused_before_it_is_decoded(side: int) -> None:
     with pytest.raises(TooManyPixels, match="50 megapixels"):
+        clean(jpeg_that_claims(side, side))
+
+
+@pytest.mark.parametrize("side", [4_001, 20_000, 60_000])
+def test_a_picture_that_must_be_opened_whole_may_have_fewer_pixels(side: int) -> None:
+    with pytest.raises(TooManyPixels, match="16 megapixels"):
         clean(png_that_claims(side, side))
+
+
+def test_a_progressive_jpeg_is_one_that_must_be_opened_whole() -> None:
+    with pytest.raises(TooManyPixels, match="16 megapixels"):
+        clean(jpeg_that_claims(4_001, 4_001, progressive=True))
+
+
+def progressive(scans: int) -> bytes:
+    """A good JPEG whose last scan comes again and again."""
+    out = BytesIO()
+    Image.new("RGB", (64, 48)).save(out, "JPEG", progressive=True)
+    body, end = out.getvalue()[:-2], out.getvalue()[-2:]
+    last = body[body.rindex(b"\xff\xda") :]
+    return body + last * (scans - body.count(b"\xff\xda")) + end
+
+
+def test_a_jpeg_of_many_scans_is_taken() -> None:
+    with opened(clean(progressive(MOST_SCANS))) as picture:
+        assert picture.size == (64, 48)
+
+
+def test_a_jpeg_of_more_scans_than_any_camera_writes_is_no_picture() -> None:
+    with pytest.raises(NotAPicture, match="cannot be read"):
+        clean(progressive(MOST_SCANS + 1))
+
+
+def test_what_looks_like_a_scan_in_a_png_is_none() -> None:
+    out, more = BytesIO(), PngImagePlugin.PngInfo()
+    more.add(b"teSt", b"\xff\xda" * (MOST_SCANS + 1))
+    Image.new("RGB", (8, 8)).save(out, "PNG", pnginfo=more)
+    with opened(clean(out.getvalue())) as picture:
+        assert picture.size == (8, 8)
+
+
+def test_pictures_are_opened_one_at_a_time(monkeypatch: pytest.MonkeyPatch) -> None:
+    open_now, most, redrawn = [0], [0], pictures._redrawn
+
+    def counted(picture: Image.Image) -> bytes:
+        open_now[0] += 1
+        most[0] = max(most[0], open_now[0])
+        threading.Event().wait(0.05)
+        open_now[0] -= 1
+        return redrawn(picture)
+
+    monkeypatch.setattr(pictures, "_redrawn", counted)
+    small = snapshot(64, 48)
+    threads = [threading.Thread(target=clean, args=(small,)) for _ in range(4)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert most == [1]
 
 
 def test_a_48_megapixel_picture_is_taken() -> None:

@@ -4,12 +4,14 @@ import json
 from typing import Any
 from uuid import UUID, uuid4
 
+from django.utils import timezone
+
 from harvestlog.accounts.access import Member
-from harvestlog.accounts.models import Farm, Membership, Person
+from harvestlog.accounts.models import Farm, Membership, Person, Phone
 from harvestlog.sync.forms import Push
 from harvestlog.sync.pull import pull
 from harvestlog.sync.push import push
-from tests.sync.phone import Phone
+from tests.sync.phone import Phone as ModelPhone
 
 Json = dict[str, Any]
 PICK_AT = "2026-05-03T07:40:00Z"
@@ -22,10 +24,14 @@ def new_farm(name: str = "Alder Yard") -> Farm:
 def new_member(farm: Farm, role: str = "owner") -> Member:
     person = Person.objects.create(name=role.title(), email=f"{uuid4()}@example.org")
     Membership.objects.create(farm=farm, person=person, role=role)
-    return Member(person=person, farm_id=farm.pk, role=role, device=uuid4(), phone_id=uuid4())
+    now = timezone.now()
+    phone = Phone.objects.create(
+        farm=farm, person=person, device=uuid4(), session_hash="signed in", signed_in=now, last_seen=now
+    )
+    return Member(person=person, farm_id=farm.pk, role=role, device=phone.device, phone_id=phone.pk)
 
 
-def phone_of(member: Member, *, pulled: bool = True) -> Phone:
+def phone_of(member: Member, *, pulled: bool = True) -> ModelPhone:
     """A model phone in this member's hand, up to date unless told otherwise."""
 
     def post(path: str, body: Json) -> Json:
@@ -36,7 +42,7 @@ def phone_of(member: Member, *, pulled: bool = True) -> Phone:
         epoch = UUID(query["epoch"]) if query["epoch"] else None
         return pull(member, epoch, query["since"], query["limit"]).model_dump(mode="json")
 
-    phone = Phone(post=post, get=get, device=str(member.device))
+    phone = ModelPhone(post=post, get=get, device=str(member.device))
     if pulled:
         phone.pull()
     return phone

@@ -7,7 +7,8 @@ from uuid import uuid4
 
 import pytest
 
-from harvestlog.accounts.models import Farm
+from harvestlog.accounts.models import Farm, Membership
+from harvestlog.accounts.refusals import Refused
 from harvestlog.blocks.models import Block, Place
 from harvestlog.harvests.models import Pick
 from harvestlog.sync.models import Change, Receipt
@@ -294,6 +295,24 @@ def test_a_role_writes_its_own_kinds_only(farm: Farm, role: str, kind: str, allo
     answer = sent(hand, "add", kind, str(uuid4()), fields)
     assert answer["status"] == ("applied" if allowed else "rejected")
     assert allowed or "owner" in str(answer["message"])
+
+
+def test_somebody_removed_while_the_request_waited_writes_nothing(farm: Farm) -> None:
+    member = new_member(farm)
+    hand = phone_of(member)
+    hand.change("add", "place", str(uuid4()), place())
+    Membership.objects.filter(person=member.person).delete()
+    with pytest.raises(Refused, match="signed_out"):
+        hand.push()
+    assert not Place.objects.filter(farm=farm).exists()
+
+
+def test_a_role_counts_as_it_is_when_the_batch_is_applied(farm: Farm) -> None:
+    member = new_member(farm)
+    hand = phone_of(member)
+    hand.change("add", "place", str(uuid4()), place())
+    Membership.objects.filter(person=member.person).update(role="viewer")
+    assert hand.push()[0]["code"] == "not_allowed"
 
 
 def test_operations_on_different_records_end_alike_in_every_order(db: None) -> None:
