@@ -6,6 +6,7 @@ import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
 import { brotliCompressSync, gzipSync } from "node:zlib";
 import { build } from "esbuild";
+import { minify } from "terser";
 
 const here = dirname(fileURLToPath(import.meta.url));
 const { values } = parseArgs({ options: { out: { type: "string" } } });
@@ -50,8 +51,22 @@ async function bundle() {
     loader: { ".woff2": "file", ".svg": "file" },
     define: { __CATALOGUE__: JSON.stringify(address) },
   });
-  const named = outputFiles.map((file) => [`/assets/${file.path.split(/[\\/]/).at(-1)}`, file.contents]);
-  return new Map([...named, [address, contents]]);
+  const files = new Map([[address, contents]]);
+  for (const file of outputFiles) {
+    if (file.path.endsWith(".js")) {
+      const script = await smaller(file.text);
+      files.set(`/assets/app-${sumOf([script]).slice(0, 8)}.js`, script);
+    } else {
+      files.set(`/assets/${file.path.split(/[\\/]/).at(-1)}`, file.contents);
+    }
+  }
+  return files;
+}
+
+/** What esbuild leaves can still lose 3 %: a shed at the end of a weak line is where this arrives. */
+async function smaller(script) {
+  const { code } = await minify(script, { ecma: 2020, toplevel: true, compress: { passes: 3 } });
+  return Buffer.from(code);
 }
 
 /** The page with the bundle's names filled in. @param {Map<string, Uint8Array>} files */
@@ -77,7 +92,7 @@ async function worker(precache, id) {
     format: "iife",
     define: { __PRECACHE__: JSON.stringify(precache), __BUILD__: JSON.stringify(id) },
   });
-  return outputFiles[0].contents;
+  return await smaller(outputFiles[0].text);
 }
 
 /**
