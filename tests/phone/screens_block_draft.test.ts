@@ -2,12 +2,14 @@ import { describe, expect, test } from "vitest";
 import {
   BLANK_BLOCK,
   type BlockDraft,
+  deliveryDraftOf,
   draftOf,
+  firstPick,
   readBlock,
   readCount,
   readDelivery,
 } from "../../static/src/records/block_draft";
-import { block } from "./farm_cast";
+import { block, DELIVERY, farmOf, pick } from "./farm_cast";
 
 function read(more: Partial<BlockDraft>) {
   return readBlock({ ...BLANK_BLOCK, variety: "v", ...more }, "kg");
@@ -103,6 +105,35 @@ describe("a delivery as written down", () => {
 
   test("refuses a day to come", () => {
     expect(readDelivery({ ...DRAFT, received: "2026-05-04" }, TODAY).wrong).toHaveProperty("received");
+  });
+
+  test("has not arrived after the first pick of any of its blocks, on whose day it still may", () => {
+    const other = { ...block({ label: "7KQ4M" }), id: "b2" };
+    const picked = [pick("k1", "2026-04-20T08:00:00Z"), pick("k2", "2026-04-12T08:00:00Z", { block: "b2" })];
+    const first = firstPick(farmOf(block(), other, ...picked), DELIVERY, (at) => at.slice(0, 10));
+    const arrived = (received: string) => readDelivery({ ...DRAFT, received }, TODAY, first).wrong?.received;
+    expect(arrived("2026-04-13")).toBe(
+      "Arrived on 2026-04-13, but 7KQ4M was picked on 2026-04-12. Correct one of the two.",
+    );
+    expect(arrived("2026-04-12")).toBeUndefined();
+  });
+
+  test("is not held back by a pick of another delivery's block", () => {
+    const farm = farmOf(block({ delivery: null }), pick("k1", "2026-04-12T08:00:00Z"));
+    expect(firstPick(farm, DELIVERY, (at) => at.slice(0, 10))).toBeNull();
+  });
+
+  test("is read back into its form as it was, in the farm's currency where it had no price", () => {
+    const fields = { supplier: "s", count: 3, ...DRAFT, price: "42.50", currency: "GBP", note: "wet box" };
+    expect(readDelivery(deliveryDraftOf(fields, "EUR"), TODAY).fields).toMatchObject({
+      price: "42.50",
+      currency: "GBP",
+      note: "wet box",
+    });
+    expect(deliveryDraftOf({ ...fields, price: null, currency: "" }, "EUR")).toMatchObject({
+      price: "",
+      currency: "EUR",
+    });
   });
 });
 

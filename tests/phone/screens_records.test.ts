@@ -58,18 +58,25 @@ describe("a pick that is corrected", () => {
   const before = pick("k", "2026-05-03T07:40:12.345Z");
 
   test("keeps its time to the second when only the mass changes", () => {
-    const changed = { ...weighingOf(before.fields, "g"), wet: { digits: "350", unit: "g" as const } };
-    const [[made]] = records(changed, viewOf(before), before);
+    const changed = { ...weighingOf(before, "g"), wet: { digits: "350", unit: "g" as const } };
+    const [[made]] = records(changed, viewOf(before));
     expect(made).toMatchObject({ verb: "patch", id: "k", fields: { at: before.fields.at, wet_g: 350 } });
   });
 
+  test("is compared with the pick as it was when the correcting began, also from a draft", () => {
+    const draft = structuredClone({ ...weighingOf(before, "g"), flush: 2 });
+    const later = { ...before, seq: 9, fields: { ...before.fields, wet_g: 999, typed: "999 g" } };
+    const [[made]] = records(draft, viewOf(later));
+    expect(made).toMatchObject({ seen: before, fields: { flush: 2, wet_g: before.fields.wet_g } });
+  });
+
   test("is shown at the time it was picked", () => {
-    expect(weighingOf(before.fields, "g").when).toBe(fieldTime(new Date(before.fields.at)));
+    expect(weighingOf(before, "g").when).toBe(fieldTime(new Date(before.fields.at)));
   });
 
   test("is not added to itself when its block is asked about", () => {
     const heavy = pick("k", "2026-05-03T07:40:00Z", { wet_g: 2000, typed: "2 kg" });
-    expect(problem(weighingOf(heavy.fields, "g"), viewOf(heavy), "k")).toBeNull();
+    expect(problem(weighingOf(heavy, "g"), viewOf(heavy), "k")).toBeNull();
   });
 });
 

@@ -1,6 +1,7 @@
 /** A block and a delivery as they are written in a form, and the records they become. Pure. */
+import type { FarmView } from "./farm_view";
 import { parse_mass, type Unit } from "./masses";
-import type { Block, Day, DryBasis, Form, Id } from "./types";
+import type { Block, Day, Delivery, DryBasis, Form, Id, Instant } from "./types";
 
 export interface BlockDraft {
   variety: Id; // "" while none is chosen
@@ -89,11 +90,38 @@ export interface DeliveryDraft {
   note: string;
 }
 
-export function readDelivery(draft: DeliveryDraft, today: Day) {
+/** A delivery without a price takes the farm's currency once it gets one. */
+export function deliveryDraftOf(
+  { received, lot, price, currency, note }: Delivery,
+  farms: string,
+): DeliveryDraft {
+  return { received, lot, price: price ?? "", currency: currency || farms, note };
+}
+
+export interface FirstPick {
+  day: Day;
+  label: string;
+}
+
+/** The earliest pick of a delivery's blocks: nothing is picked before it has arrived. */
+export function firstPick(farm: FarmView, delivery: Id, dayOf: (at: Instant) => Day): FirstPick | null {
+  let first: FirstPick | null = null;
+  for (const view of farm.block.values()) {
+    const pick = view.delivery?.id === delivery && view.picks[0];
+    const day = pick && dayOf(pick.fields.at);
+    if (day && (!first || day < first.day)) first = { day, label: view.fields.label };
+  }
+  return first;
+}
+
+export function readDelivery(draft: DeliveryDraft, today: Day, first: FirstPick | null = null) {
   const wrong: Wrong<keyof DeliveryDraft> = {};
   const { received, lot, note } = draft;
   if (!/^[0-9]{4}-[0-9]{2}-[0-9]{2}$/.test(received)) wrong.received = "Choose the day it arrived.";
   else if (received > today) wrong.received = `${received} is still to come. Write it down when it is here.`;
+  else if (first && received > first.day) {
+    wrong.received = `Arrived on ${received}, but ${first.label} was picked on ${first.day}. Correct one of the two.`;
+  }
   const price = readPrice(draft.price);
   if (price instanceof Fault) wrong.price = price.words;
   const currency = price === null ? "" : draft.currency.trim().toUpperCase();

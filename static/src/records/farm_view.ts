@@ -11,6 +11,8 @@ export interface Standing<K extends Kind = Kind> {
   author: Id | null;
   fields: FieldsOf[K];
   where: Whereabouts;
+  /** only in the form that corrects a change the server refused: that change, and the server's words */
+  refused?: { op: Id; message: string };
 }
 
 export interface BlockView {

@@ -10,6 +10,7 @@ import { Select, Text } from "./parts/field";
 import { Frame } from "./parts/frame";
 import { Titled } from "./parts/label";
 import { Form, Tap } from "./parts/tap";
+import { written } from "./patch";
 import { go } from "./route";
 import { write } from "./saving";
 
@@ -20,13 +21,14 @@ export function BlockEdit({ id }: { id: string }) {
   const { label } = view.fields;
   return (
     <Frame title={`Change ${label}`} heading={<Titled code={label}>Change</Titled>} from={`#/block/${id}`}>
-      <Change key={id} view={view} />
+      <BlockForm key={id} view={view} />
     </Frame>
   );
 }
 
-function Change({ view }: { view: BlockView }) {
+export function BlockForm({ view }: { view: BlockView }) {
   const { id } = view;
+  const [seen] = useState(view.row);
   const { label } = view.fields;
   const { shown: draft, latest, change } = useKept(draftOf(view.fields));
   const [tried, setTried] = useState(false);
@@ -36,11 +38,7 @@ function Change({ view }: { view: BlockView }) {
     const read = readBlock(latest(), unit.value);
     setTried(true);
     if (!read.fields) return;
-    return write(
-      { verb: "patch", kind: "block", id, fields: read.fields },
-      `${label} changed on this phone.`,
-      `#/block/${id}`,
-    );
+    return write(written("block", read.fields, seen), `${label} changed on this phone.`, `#/block/${id}`);
   };
   const drop = async () => {
     const words = `${label} deleted, with what was picked from it.`;
@@ -50,9 +48,11 @@ function Change({ view }: { view: BlockView }) {
     <Form
       onSave={save}
       below={
-        <Tap look="heed" onTap={drop}>
-          Delete this block
-        </Tap>
+        !seen.refused && (
+          <Tap look="heed" onTap={drop}>
+            Delete this block
+          </Tap>
+        )
       }
     >
       <Select

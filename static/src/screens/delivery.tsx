@@ -7,6 +7,7 @@ import { farm, isOwner, store, unit } from "./here";
 import { useKept } from "./kept";
 import { Barred } from "./parts/absent";
 import { BlockFields } from "./parts/block_fields";
+import { DeliveryFields } from "./parts/delivery_fields";
 import { Select, Text } from "./parts/field";
 import { Frame } from "./parts/frame";
 import { Form, Tap } from "./parts/tap";
@@ -126,34 +127,7 @@ function About({ written, faults, onChange }: AboutProps) {
           onText={(supplierName) => onChange({ supplierName })}
         />
       )}
-      <div class="side">
-        <Text
-          name="Arrived"
-          type="date"
-          value={written.received}
-          wrong={faults.delivery.received}
-          onText={(received) => onChange({ received })}
-        />
-        <Text name="Lot, as printed" most={60} value={written.lot} onText={(lot) => onChange({ lot })} />
-      </div>
-      <div class="side">
-        <Text
-          name="Price of it all"
-          keys="decimal"
-          value={written.price}
-          wrong={faults.delivery.price}
-          onText={(price) => onChange({ price })}
-        />
-        <Text
-          name="Currency"
-          capitals
-          most={3}
-          example="EUR"
-          value={written.currency}
-          wrong={faults.delivery.currency}
-          onText={(currency) => onChange({ currency })}
-        />
-      </div>
+      <DeliveryFields draft={written} wrong={faults.delivery} onChange={onChange} />
     </>
   );
 }

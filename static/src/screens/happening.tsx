@@ -11,6 +11,7 @@ import { Frame } from "./parts/frame";
 import { Titled } from "./parts/label";
 import { Masses, type Masses as Soaked } from "./parts/soak_masses";
 import { Form, Tap } from "./parts/tap";
+import { written } from "./patch";
 import { write } from "./saving";
 import { WHATS } from "./words";
 
@@ -27,13 +28,14 @@ export function HappeningScreen({ id }: { id: string }) {
       from={`#/block/${view.id}`}
     >
       <p>{happeningWords(note.fields)}</p>
-      {mayPick.value && <Change key={id} note={note} />}
+      {mayPick.value && <HappeningForm key={id} note={note} />}
     </Frame>
   );
 }
 
-function Change({ note }: { note: Standing<"happening"> }) {
-  const { fields, id } = note;
+export function HappeningForm({ note }: { note: Standing<"happening"> }) {
+  const [seen] = useState(note);
+  const { fields, id } = seen;
   const [at, setAt] = useState(fieldTime(new Date(fields.at)));
   const [until, setUntil] = useState(fields.until ? fieldTime(new Date(fields.until)) : "");
   const [masses, setMasses] = useState<Soaked | null>(null);
@@ -47,11 +49,7 @@ function Change({ note }: { note: Standing<"happening"> }) {
     if (!begun || end === undefined || wrong) return;
     // A field without seconds must not move what was noted to the second.
     const kept = { at: at === fieldTime(new Date(fields.at)) ? fields.at : begun, until: end, note: words };
-    return write(
-      { verb: "patch", kind: "happening", id, fields: { ...kept, ...masses?.fields } },
-      "Changed on this phone.",
-      home,
-    );
+    return write(written("happening", { ...kept, ...masses?.fields }, seen), "Changed on this phone.", home);
   };
   const drop = () =>
     write({ verb: "delete", kind: "happening", id }, `${WHATS[fields.what]}: deleted.`, home);
@@ -59,9 +57,11 @@ function Change({ note }: { note: Standing<"happening"> }) {
     <Form
       onSave={save}
       below={
-        <Tap look="heed" onTap={drop}>
-          Delete
-        </Tap>
+        !seen.refused && (
+          <Tap look="heed" onTap={drop}>
+            Delete
+          </Tap>
+        )
       }
     >
       <Text

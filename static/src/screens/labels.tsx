@@ -1,7 +1,7 @@
 /** The labels of a delivery, large, to be written on the blocks; and the delivery's own papers. */
 import type { BlockView } from "../records/farm_view";
 import { dayWords, localDay } from "./dates";
-import { farm, now, varietyName } from "./here";
+import { farm, isOwner, now, varietyName } from "./here";
 import { Absent } from "./parts/absent";
 import { Frame } from "./parts/frame";
 import { Label } from "./parts/label";
@@ -11,7 +11,7 @@ import { count } from "./words";
 export function Labels({ id }: { id: string }) {
   const delivery = farm.value.delivery.get(id);
   if (!delivery) return <Absent what="delivery" to="#/blocks" />;
-  const { supplier, received, lot } = delivery.fields;
+  const { supplier, received, lot, price, currency, note } = delivery.fields;
   const blocks = [...farm.value.block.values()].filter((view) => view.delivery?.id === id);
   const from = farm.value.supplier.get(supplier)?.fields.name ?? "a supplier not here yet";
   return (
@@ -30,7 +30,9 @@ export function Labels({ id }: { id: string }) {
       <p class="quiet">
         {dayWords(received, localDay(new Date(now.value)))}
         {lot && `, lot ${lot}`}
+        {price !== null && `, ${price} ${currency}`}
       </p>
+      {note && <p>{note}</p>}
       {varieties(blocks).map(([name, theirs]) => (
         <section key={name}>
           <h2>{name}</h2>
@@ -45,6 +47,11 @@ export function Labels({ id }: { id: string }) {
           </ul>
         </section>
       ))}
+      {isOwner.value && (
+        <a class="tap" href={`#/delivery/${id}/edit`}>
+          Change this delivery
+        </a>
+      )}
     </Frame>
   );
 }

@@ -9,6 +9,7 @@ import { Titled } from "./parts/label";
 import { Picture } from "./parts/picture";
 import { Tap } from "./parts/tap";
 import { Where } from "./parts/where";
+import { written } from "./patch";
 import { write } from "./saving";
 import { STAGES } from "./words";
 
@@ -21,10 +22,7 @@ export function PhotoScreen({ id }: { id: string }) {
   const { label } = view.fields;
   const home = `#/block/${view.id}`;
   const setStage = (picked: Stage) =>
-    void write(
-      { verb: "patch", kind: "photo", id, fields: { stage: picked } },
-      `Stage: ${STAGES[picked].toLowerCase()}.`,
-    );
+    void write(written("photo", { stage: picked }, photo), `Stage: ${STAGES[picked].toLowerCase()}.`);
   return (
     <Frame title={`${stage}, ${label}`} heading={<Titled code={label}>{stage}</Titled>} from={home}>
       <Picture whole sha256={sha256} alt={`${label}, ${stage.toLowerCase()}`} />

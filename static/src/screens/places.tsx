@@ -1,7 +1,6 @@
 /** Places where blocks stand: a shed, a shelf, a corner of the cellar. */
 import { useState } from "preact/hooks";
 import type { Standing } from "../records/farm_view";
-import { newId } from "../store";
 import { farm, isOwner } from "./here";
 import { Absent, Barred } from "./parts/absent";
 import { Doors } from "./parts/doors";
@@ -9,6 +8,7 @@ import { Text } from "./parts/field";
 import { Frame } from "./parts/frame";
 import { Form, Tap } from "./parts/tap";
 import { Teach } from "./parts/teach";
+import { written } from "./patch";
 import { write } from "./saving";
 import { count } from "./words";
 
@@ -48,12 +48,13 @@ export function PlaceScreen({ id }: { id: string }) {
   if (!row && id !== "new") return <Absent what="place" to={HOME} />;
   return (
     <Frame title={row ? row.fields.name : "New place"} from={HOME}>
-      <Change key={id} row={row} />
+      <PlaceForm key={id} row={row} />
     </Frame>
   );
 }
 
-function Change({ row }: { row: Standing<"place"> | undefined }) {
+export function PlaceForm({ row }: { row: Standing<"place"> | undefined }) {
+  const [seen] = useState(row);
   const [name, setName] = useState(row?.fields.name ?? "");
   const [note, setNote] = useState(row?.fields.note ?? "");
   const [tried, setTried] = useState(false);
@@ -61,13 +62,8 @@ function Change({ row }: { row: Standing<"place"> | undefined }) {
   const save = () => {
     setTried(true);
     if (lack) return;
-    const verb = row ? "patch" : "add";
     const fields = { name: name.trim(), note };
-    return write(
-      { verb, kind: "place", id: row?.id ?? newId(), fields },
-      `${fields.name} is on this phone.`,
-      HOME,
-    );
+    return write(written("place", fields, seen), `${fields.name} is on this phone.`, HOME);
   };
   const drop =
     row && (() => write({ verb: "delete", kind: "place", id: row.id }, `${row.fields.name} deleted.`, HOME));
@@ -76,6 +72,7 @@ function Change({ row }: { row: Standing<"place"> | undefined }) {
       onSave={save}
       below={
         drop &&
+        !row.refused &&
         standing(row.id) === 0 && (
           <Tap look="heed" onTap={drop}>
             Delete this place

@@ -1,5 +1,6 @@
 /** Which screen is open, from the part of the address behind the #. */
 import { signal } from "@preact/signals";
+import type { Id, Kind } from "../records/types";
 
 export interface Route {
   name: string;
@@ -27,6 +28,11 @@ export function replaceWith(hash: string): void {
 export function back(otherwise: string): void {
   if (steps > 0) history.back();
   else replaceWith(otherwise);
+}
+
+/** Where a record is read and corrected. */
+export function addressOf(kind: Kind, id: Id): string {
+  return `#/${kind}/${id}${kind === "block" || kind === "delivery" ? "/edit" : ""}`;
 }
 
 export function watchRoute(): void {

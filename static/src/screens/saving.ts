@@ -2,6 +2,7 @@
 import { signal } from "@preact/signals";
 import type { Change, Picture } from "../store/api";
 import { store, tick } from "./here";
+import { changedIn, differing, refusedIn } from "./patch";
 import { back, route } from "./route";
 
 /** What was just done; `undo` takes it back. */
@@ -43,7 +44,8 @@ const WRITING = new Set(["weigh", "pick", "happening", "variety", "place"]);
 export function busy(): boolean {
   const { name, id, part } = route.peek();
   const inField = document.activeElement?.matches("input, select, textarea") ?? false;
-  return running !== "" || inField || WRITING.has(name) || part !== "" || (name === "delivery" && id === "");
+  const form = WRITING.has(name) || part !== "" || (name === "delivery" && id === "");
+  return running !== "" || inField || form || (name === "unsent" && id !== "");
 }
 
 /** Runs an act unless the same one was tapped just now or is still running. Says what went wrong. Returns whether it was done. */
@@ -73,8 +75,15 @@ export async function keep(
   pictures: readonly Picture[] = [],
   draft?: string,
 ): Promise<void> {
-  const back = reverse(changes);
-  await store().save(changes, pictures, draft);
+  const fresh: Change[] = [];
+  for (const change of changes) {
+    const refused = refusedIn(change);
+    if (refused) await store().resend(refused, differing(change));
+    else fresh.push(change);
+  }
+  const back = reverse(fresh);
+  await store().save(fresh, pictures, draft);
+  if (fresh.length < changes.length) return say("Corrected; it waits to be sent again.");
   say(words, async () => {
     await store().save(back);
     say("Taken back.");
@@ -88,7 +97,7 @@ function reverse(changes: readonly Change[]): Change[] {
     const { kind, id } = change;
     if (change.verb === "patch") {
       const before = rows.get(id)?.fields as Record<string, unknown> | undefined;
-      const fields = Object.fromEntries(Object.keys(change.fields).map((name) => [name, before?.[name]]));
+      const fields = Object.fromEntries(changedIn(change).map((name) => [name, before?.[name]]));
       return { verb: "patch", kind, id, fields } as Change;
     }
     return { verb: change.verb === "delete" ? "restore" : "delete", kind, id };

@@ -4,7 +4,9 @@ import { sync } from "../sync";
 import { Block } from "./block";
 import { BlockEdit } from "./block_edit";
 import { Blocks } from "./blocks";
+import { Correct } from "./correct";
 import { NewDelivery } from "./delivery";
+import { DeliveryEdit } from "./delivery_edit";
 import { Door } from "./door";
 import { Farm } from "./farm";
 import { Happened } from "./happened";
@@ -30,13 +32,13 @@ const SCREENS: Record<string, (route: Route) => JSX.Element> = {
   pick: ({ id, part }) => <PickScreen id={id} part={part} />,
   happening: ({ id }) => <HappeningScreen id={id} />,
   photo: ({ id }) => <PhotoScreen id={id} />,
-  delivery: ({ id }) => (id ? <Labels id={id} /> : <NewDelivery />),
+  delivery: deliveryPart,
   suppliers: () => <Suppliers />,
   supplier: ({ id }) => <Supplier id={id} />,
   farm: farmPart,
   variety: ({ id }) => <VarietyScreen id={id} />,
   place: ({ id }) => <PlaceScreen id={id} />,
-  unsent: () => <Unsent />,
+  unsent: ({ id }) => (id ? <Correct key={id} id={id} /> : <Unsent />),
 };
 
 function blockPart({ id, part }: Route) {
@@ -44,6 +46,11 @@ function blockPart({ id, part }: Route) {
   if (part === "happened") return <Happened id={id} />;
   if (part === "edit") return <BlockEdit id={id} />;
   return <Block id={id} />;
+}
+
+function deliveryPart({ id, part }: Route) {
+  if (id === "") return <NewDelivery />;
+  return part === "edit" ? <DeliveryEdit id={id} /> : <Labels id={id} />;
 }
 
 function farmPart({ id }: Route) {

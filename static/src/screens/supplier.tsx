@@ -1,4 +1,5 @@
 /** One supplier: the history over all varieties and for each apart, and every block behind the numbers. */
+import { useState } from "preact/hooks";
 import { history_by_variety, supplier_history } from "../calc/suppliers";
 import type { Standing } from "../records/farm_view";
 import { dayWords, localDay } from "./dates";
@@ -10,6 +11,7 @@ import { Text } from "./parts/field";
 import { Frame } from "./parts/frame";
 import { HistoryTable } from "./parts/history_table";
 import { Form } from "./parts/tap";
+import { written } from "./patch";
 import { write } from "./saving";
 import { blocksOf } from "./suppliers";
 import { count } from "./words";
@@ -76,25 +78,37 @@ function Deliveries({ supplier }: { supplier: string }) {
   );
 }
 
+/** Shut, it is gone: opened again it shows the supplier as it is by then. */
 function Change({ row }: { row: Standing<"supplier"> }) {
+  const [open, setOpen] = useState(false);
+  return (
+    <details open={open} onToggle={(event) => setOpen(event.currentTarget.open)}>
+      <summary>Change name, contact, note</summary>
+      {open && <SupplierForm row={row} onSaved={() => setOpen(false)} />}
+    </details>
+  );
+}
+
+interface FormProps {
+  row: Standing<"supplier">;
+  onSaved: () => void;
+}
+
+export function SupplierForm({ row, onSaved }: FormProps) {
+  const [seen] = useState(row);
   const { shown: fields, change } = useKept(row.fields);
   const wrong = fields.name.trim() === "" ? "Write the supplier's name." : "";
-  const save = () => {
+  const save = async () => {
     if (wrong) return;
     const name = fields.name.trim();
-    return write(
-      { verb: "patch", kind: "supplier", id: row.id, fields: { ...fields, name } },
-      `${name} changed on this phone.`,
-    );
+    const change = written("supplier", { ...fields, name }, seen);
+    if (await write(change, `${name} changed on this phone.`)) onSaved();
   };
   return (
-    <details>
-      <summary>Change name, contact, note</summary>
-      <Form onSave={save}>
-        <Text name="Name" most={80} value={fields.name} wrong={wrong} onText={(name) => change({ name })} />
-        <Text name="Contact" most={200} value={fields.contact} onText={(contact) => change({ contact })} />
-        <Text name="Note" long most={2000} value={fields.note} onText={(note) => change({ note })} />
-      </Form>
-    </details>
+    <Form onSave={save}>
+      <Text name="Name" most={80} value={fields.name} wrong={wrong} onText={(name) => change({ name })} />
+      <Text name="Contact" most={200} value={fields.contact} onText={(contact) => change({ contact })} />
+      <Text name="Note" long most={2000} value={fields.note} onText={(note) => change({ note })} />
+    </Form>
   );
 }

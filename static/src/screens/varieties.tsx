@@ -3,7 +3,6 @@ import { useState } from "preact/hooks";
 import { CATALOGUE } from "../records/catalogue";
 import type { Standing } from "../records/farm_view";
 import type { Variety } from "../records/types";
-import { newId } from "../store";
 import { farm, isOwner } from "./here";
 import { useKept } from "./kept";
 import { Absent, Barred } from "./parts/absent";
@@ -13,6 +12,7 @@ import { Frame } from "./parts/frame";
 import { Form, Tap } from "./parts/tap";
 import { Teach } from "./parts/teach";
 import { VarietyFields } from "./parts/variety_fields";
+import { written } from "./patch";
 import { write } from "./saving";
 
 const HOME = "#/farm/varieties";
@@ -51,14 +51,15 @@ export function VarietyScreen({ id }: { id: string }) {
   if (!row && id !== "new") return <Absent what="variety" to={HOME} />;
   return (
     <Frame title={row ? row.fields.name : "New variety"} from={HOME}>
-      <Change key={id} row={row} />
+      <VarietyForm key={id} row={row} />
     </Frame>
   );
 }
 
 const BLANK: Variety = { name: "", species: "", strain: "", temp_low_c: null, temp_high_c: null, note: "" };
 
-function Change({ row }: { row: Standing<"variety"> | undefined }) {
+export function VarietyForm({ row }: { row: Standing<"variety"> | undefined }) {
+  const [seen] = useState(row);
   const { shown: draft, change } = useKept(row?.fields ?? BLANK);
   const [ends, setEnds] = useState([draft.temp_low_c, draft.temp_high_c].map((end) => String(end ?? "")));
   const [tried, setTried] = useState(false);
@@ -73,12 +74,7 @@ function Change({ row }: { row: Standing<"variety"> | undefined }) {
     setTried(true);
     if (wrong.name || wrong.low || wrong.high) return;
     const fields = { ...draft, name: draft.name.trim(), temp_low_c: range[0], temp_high_c: range[1] };
-    const verb = row ? "patch" : "add";
-    return write(
-      { verb, kind: "variety", id: row?.id ?? newId(), fields },
-      `${fields.name} is on this phone.`,
-      HOME,
-    );
+    return write(written("variety", fields, seen), `${fields.name} is on this phone.`, HOME);
   };
   const shown = tried ? wrong : { name: "", low: "", high: "" };
   const used = [...farm.value.block.values()].some((view) => view.fields.variety === row?.id);
@@ -89,6 +85,7 @@ function Change({ row }: { row: Standing<"variety"> | undefined }) {
       onSave={save}
       below={
         drop &&
+        !row.refused &&
         !used && (
           <Tap look="heed" onTap={drop}>
             Delete this variety

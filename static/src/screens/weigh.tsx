@@ -19,7 +19,14 @@ export function Weigh({ id }: { id: string }) {
   if (saved && farm.value.pick.has(saved.pick)) {
     return <Saved view={view} weighing={saved.weighing} onAgain={() => setSaved(null)} />;
   }
-  return <Drafted key={id} view={view} onSaved={(weighing, pick) => setSaved({ weighing, pick })} />;
+  return (
+    <Drafted
+      key={id}
+      draft={`weigh/${id}`}
+      view={view}
+      onSaved={(weighing, pick) => setSaved({ weighing, pick })}
+    />
+  );
 }
 
 export function PickScreen({ id, part }: { id: string; part: string }) {
@@ -27,10 +34,12 @@ export function PickScreen({ id, part }: { id: string; part: string }) {
   const view = pick && farm.value.block.get(pick.fields.block);
   if (!pick || !view) return <Absent what="pick" to="#/blocks" />;
   if (!mayPick.value) return <Barred to={`#/block/${view.id}`} />;
-  return <Drafted key={id} view={view} pick={pick} dried={part === "dry"} />;
+  return <Drafted key={id} draft={`pick/${id}`} view={view} pick={pick} dried={part === "dry"} />;
 }
 
 interface Props {
+  /** the name of the draft it is kept under */
+  draft: string;
   view: BlockView;
   pick?: Standing<"pick">;
   dried?: boolean;
@@ -38,13 +47,12 @@ interface Props {
 }
 
 /** Goes on where a draft was left. */
-function Drafted({ view, pick, dried = false, onSaved }: Props) {
-  const key = pick ? `pick/${pick.id}` : `weigh/${view.id}`;
+export function Drafted({ draft: key, view, pick, dried = false, onSaved }: Props) {
   const [start, setStart] = useState<Weighing | null>(null);
   // The draft is read once
   useEffect(() => {
-    const empty = pick ? weighingOf(pick.fields, unit.value) : freshWeighing(view, unit.value);
-    const begin = (draft?: Weighing) => setStart({ ...(draft ?? empty), ...(dried ? { on: "dry" } : {}) });
+    const empty = pick ? weighingOf(pick, unit.value) : freshWeighing(view, unit.value);
+    const begin = (draft?: Weighing) => setStart({ ...empty, ...draft, ...(dried ? { on: "dry" } : {}) });
     store()
       .draft<Weighing>(key)
       .then(begin, () => begin());

@@ -3,11 +3,12 @@ import { plausible_dry_share } from "../calc/drying";
 import type { BlockView, Standing } from "../records/farm_view";
 import type { Unit } from "../records/masses";
 import { readTyped, type Typed, typedFrom, typedText } from "../records/typed";
-import type { Handling, Id, Pick, Stage } from "../records/types";
+import type { Handling, Id, Stage } from "../records/types";
 import { judge, type Verdict } from "../records/weighing";
 import { type Change, newId, type Pair, type Picture } from "../store";
 import { dayOf, fieldTime, instantOf, localDay } from "./dates";
 import { mass, openFlush } from "./here";
+import { written } from "./patch";
 
 export interface Weighing {
   wet: Typed;
@@ -21,6 +22,8 @@ export interface Weighing {
   photo: { pair: Pair; stage: Stage } | null;
   /** the figure the grower has said yes to */
   confirmed: string;
+  /** of a pick that is corrected: the pick as it was when this began, however long the draft has lain */
+  seen?: Standing<"pick">;
 }
 
 export type Problem = { words: string; field: "wet" | "dry" | "when"; confirm?: string };
@@ -39,8 +42,10 @@ export function freshWeighing(view: BlockView, unit: Unit): Weighing {
   };
 }
 
-export function weighingOf(pick: Pick, unit: Unit): Weighing {
+export function weighingOf(seen: Standing<"pick">, unit: Unit): Weighing {
+  const pick = seen.fields;
   return {
+    seen,
     wet: typedFrom(pick.typed, pick.wet_g),
     dry: pick.dry_g === null ? { digits: "", unit } : typedFrom(pick.dry_typed, pick.dry_g),
     on: "wet",
@@ -90,16 +95,11 @@ export function confirmKey({ wet, dry }: Weighing): string {
   return `${typedText(wet)}|${typedText(dry)}`;
 }
 
-/** The pick first and, with it, its photo: one save. With `before`, the changed fields of that pick. */
-export function records(
-  weighing: Weighing,
-  view: BlockView,
-  before?: Standing<"pick">,
-): [Change[], Picture[]] {
-  const { wet, dry, flush, handling, when, photo } = weighing;
-  const unchanged = before && when === fieldTime(new Date(before.fields.at));
-  const at = unchanged ? before.fields.at : (when && instantOf(when)) || new Date().toISOString();
-  const pick = before?.id ?? newId();
+/** The pick first and, with it, its photo: one save. Of a pick that was there before, the changed fields. */
+export function records(weighing: Weighing, view: BlockView): [Change[], Picture[]] {
+  const { wet, dry, flush, handling, when, photo, seen } = weighing;
+  const unchanged = seen && when === fieldTime(new Date(seen.fields.at));
+  const at = unchanged ? seen.fields.at : (when && instantOf(when)) || new Date().toISOString();
   const fields = {
     block: view.id,
     flush,
@@ -110,19 +110,14 @@ export function records(
     dry_g: dry.digits === "" ? null : grams(dry),
     dry_typed: typedText(dry),
   };
-  const changes: Change[] = before
-    ? [{ verb: "patch", kind: "pick", id: pick, fields }]
-    : [
-        {
-          verb: "add",
-          kind: "pick",
-          id: pick,
-          fields: { ...fields, scale_step_g: null, pieces: null, note: "" },
-        },
-      ];
-  if (!photo) return [changes, []];
-  changes.push(photoRecord(photo.pair, { block: view.id, flush, pick, stage: photo.stage, taken: at }));
-  return [changes, [photo.pair.thumb, photo.pair.full]];
+  const unasked = seen ? {} : { scale_step_g: null, pieces: null, note: "" };
+  const pick = written("pick", { ...fields, ...unasked }, seen);
+  if (!photo) return [[pick], []];
+  const about = { block: view.id, flush, pick: pick.id, stage: photo.stage, taken: at };
+  return [
+    [pick, photoRecord(photo.pair, about)],
+    [photo.pair.thumb, photo.pair.full],
+  ];
 }
 
 export function photoRecord(

@@ -102,6 +102,10 @@ const FIELDS: Record<string, string> = {
   typed: "As typed",
   dry_typed: "Dried mass as typed",
   until: "Until",
+  received: "Arrived",
+  dry_basis: "Dry mass",
+  mass_before_g: "Mass before in grams",
+  mass_after_g: "Mass after in grams",
 };
 
 export function fieldName(field: string): string {

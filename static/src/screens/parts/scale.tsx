@@ -41,7 +41,7 @@ export function Scale({ start, draft, view, pick, onSaved }: Props) {
     const made = latest();
     if (problem(made, view, pick?.id)) return;
     await once(`save ${draft}`, async () => {
-      const [changes, pictures] = records(made, view, pick);
+      const [changes, pictures] = records(made, view);
       const words = `${typedText(made.wet)} of ${label} is on this phone.`;
       await saving(() => keep(changes, words, pictures, draft));
       const [kept] = changes;
@@ -60,6 +60,7 @@ export function Scale({ start, draft, view, pick, onSaved }: Props) {
       rooms={false}
       acts={<SaveButton weighing={weighing} onSave={save} />}
     >
+      {pick?.refused && <Wrong>{pick.refused.message}</Wrong>}
       <Reading weighing={weighing} onSlot={(on) => change({ on })} />
       {shown && shown.field !== "when" ? (
         <Odd problem={shown} weighing={weighing} onChange={change} />
@@ -84,7 +85,7 @@ export function Scale({ start, draft, view, pick, onSaved }: Props) {
         }}
         onDone={() => void save()}
       />
-      {pick && <Delete pick={pick} view={view} />}
+      {pick && !pick.refused && <Delete pick={pick} view={view} />}
       <Cautions view={view} />
     </Frame>
   );

@@ -2,6 +2,7 @@
 import { sync } from "../../sync";
 import { timeWords } from "../dates";
 import { store } from "../here";
+import { refusedPhotos } from "../refusals";
 import { count } from "../words";
 import { Sign } from "./signs";
 
@@ -12,13 +13,13 @@ interface Standing {
 }
 
 export function standing(): Standing {
-  const { outbox, parked, picturesWaiting } = store();
+  const { outbox, outvoted, parked, picturesWaiting } = store();
   const pass = sync.pass.value;
   const unsent = outbox.value.length;
   const pictures = picturesWaiting.value;
   const signedOut = pass.trouble === "signed out";
   const trouble = signedOut ? "sign in to send" : (pass.trouble ?? "");
-  const heeded = parked.value.length;
+  const heeded = parked.value.length + refusedPhotos().length;
   if (heeded > 0) {
     const more = unsent > 0 ? `, ${unsent} on this phone` : "";
     return {
@@ -41,6 +42,8 @@ export function standing(): Standing {
   }
   if (signedOut) return { look: "waiting", sign: "heed", words: "Sign in again" };
   if (trouble) return { look: "", sign: "sent", words: `All sent, ${trouble}` };
+  if (outvoted.value.length > 0)
+    return { look: "", sign: "sent", words: "All sent, a later value of another phone stands" };
   return {
     look: "",
     sign: "sent",
