@@ -6,54 +6,86 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
     dependencies = [
-        ('accounts', '0001_initial'),
+        ("accounts", "0001_initial"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='Photo',
+            name="Photo",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('uuid', models.UUIDField()),
-                ('seq', models.BigIntegerField()),
-                ('deleted', models.BooleanField(default=False)),
-                ('stamps', models.JSONField(default=dict)),
-                ('block', models.UUIDField()),
-                ('flush', models.PositiveSmallIntegerField(null=True)),
-                ('pick', models.UUIDField(null=True)),
-                ('stage', models.CharField(max_length=20)),
-                ('taken', models.DateTimeField()),
-                ('sha256', models.CharField(max_length=64)),
-                ('thumb_sha256', models.CharField(max_length=64)),
-                ('width', models.PositiveIntegerField()),
-                ('height', models.PositiveIntegerField()),
-                ('note', models.TextField()),
-                ('author', models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('farm', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='+', to='accounts.farm')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("uuid", models.UUIDField()),
+                ("seq", models.BigIntegerField()),
+                ("deleted", models.BooleanField(default=False)),
+                ("stamps", models.JSONField(default=dict)),
+                ("block", models.UUIDField()),
+                ("flush", models.PositiveSmallIntegerField(null=True)),
+                ("pick", models.UUIDField(null=True)),
+                ("stage", models.CharField(max_length=20)),
+                ("taken", models.DateTimeField()),
+                ("sha256", models.CharField(max_length=64)),
+                ("thumb_sha256", models.CharField(max_length=64)),
+                ("width", models.PositiveIntegerField()),
+                ("height", models.PositiveIntegerField()),
+                ("note", models.TextField()),
+                (
+                    "author",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.SET_NULL,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "farm",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE, related_name="+", to="accounts.farm"
+                    ),
+                ),
             ],
             options={
-                'abstract': False,
-                'constraints': [models.UniqueConstraint(fields=('farm', 'uuid'), name='photo_once_a_farm'), models.UniqueConstraint(fields=('farm', 'seq'), name='photo_seq_once')],
+                "abstract": False,
+                "constraints": [
+                    models.UniqueConstraint(fields=("farm", "uuid"), name="photo_once_a_farm"),
+                    models.UniqueConstraint(fields=("farm", "seq"), name="photo_seq_once"),
+                ],
             },
         ),
         migrations.CreateModel(
-            name='PhotoFile',
+            name="PhotoFile",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('sha256', models.CharField(max_length=64)),
-                ('kept_sha256', models.CharField(max_length=64)),
-                ('name', models.CharField(max_length=200)),
-                ('size', models.PositiveIntegerField()),
-                ('made', models.DateTimeField(auto_now_add=True)),
-                ('farm', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='+', to='accounts.farm')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("sha256", models.CharField(max_length=64)),
+                ("kept_sha256", models.CharField(max_length=64)),
+                ("name", models.CharField(max_length=200)),
+                ("size", models.PositiveIntegerField()),
+                ("made", models.DateTimeField(auto_now_add=True)),
+                (
+                    "farm",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE, related_name="+", to="accounts.farm"
+                    ),
+                ),
             ],
             options={
-                'constraints': [models.UniqueConstraint(fields=('farm', 'sha256'), name='photofile_once_a_farm')],
+                "constraints": [
+                    models.UniqueConstraint(fields=("farm", "sha256"), name="photofile_once_a_farm")
+                ],
             },
         ),
     ]
