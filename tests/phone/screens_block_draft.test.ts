@@ -8,6 +8,7 @@ import {
   readBlock,
   readCount,
   readDelivery,
+  unrounded,
 } from "../../static/src/records/block_draft";
 import { block, DELIVERY, farmOf, pick } from "./farm_cast";
 
@@ -79,7 +80,10 @@ describe("a block as written down", () => {
       wet_g: 3000.5,
     }).fields;
     const { label, delivery, ...others } = kept;
-    expect(readBlock(draftOf(kept), "lb").fields).toEqual(others);
+    const offered = draftOf(kept, (grams) => `${Math.round(grams)} g`);
+    const read = readBlock(offered, "lb").fields;
+    expect(offered.wet).toBe("3001 g");
+    expect(read && unrounded(read, offered, offered, kept)).toEqual(others);
   });
 });
 
@@ -100,7 +104,9 @@ describe("a delivery as written down", () => {
   });
 
   test("refuses a currency of other than three letters", () => {
-    expect(readDelivery({ ...DRAFT, price: "3", currency: "euro" }, TODAY).wrong?.currency).toContain("euro");
+    expect(readDelivery({ ...DRAFT, price: "3", currency: "euro" }, TODAY).wrong?.currency).toContain(
+      "for example EUR",
+    );
   });
 
   test("refuses a day to come", () => {

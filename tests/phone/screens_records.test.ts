@@ -9,7 +9,7 @@ import {
   weighingOf,
 } from "../../static/src/screens/weighing";
 import type { Pair } from "../../static/src/store";
-import { BLOCK_ID, pick, viewOf } from "./farm_cast";
+import { BLOCK_ID, happening, pick, viewOf } from "./farm_cast";
 
 const PAIR: Pair = {
   full: { sha256: "f".repeat(64), bytes: new ArrayBuffer(8) },
@@ -93,7 +93,37 @@ describe("what is odd", () => {
     expect(problem(more, viewOf())?.confirm).toBe("Yes, 41 kg is right");
   });
 
+  test("about a dried mass is said in the units that were typed, and waits for the save", () => {
+    const dry = { digits: "0.05", unit: "oz" } as const;
+    const asked = problem(weighing({ wet: { digits: "1", unit: "lb" }, dry }), viewOf());
+    expect(asked?.words).toMatch(/^Dried 0\.05 oz from 1 lb is 0\.3 %/);
+    expect(asked?.live).toBe(false);
+  });
+
   test("is named beside the dried mass when that is no mass", () => {
     expect(problem(weighing({ dry: { digits: "1,250", unit: "g" } }), viewOf())?.field).toBe("dry");
+  });
+});
+
+describe("a block that was discarded", () => {
+  const view = viewOf(happening("h", "discarded", "2026-05-01T08:00:00Z"));
+  const asked = problem(weighing(), view);
+  const said = weighing({ confirmed: asked?.yes ?? "" });
+
+  test("is asked about before it is weighed, once", () => {
+    expect(asked).toMatchObject({ words: "This block was discarded. Is it the right one?", live: true });
+    expect(problem(said, view)).toBeNull();
+    expect(problem({ ...said, wet: { digits: "350", unit: "g" } }, view)).toBeNull();
+  });
+
+  test("is still asked about an odd figure after that yes", () => {
+    const odd = { ...said, wet: { digits: "40", unit: "kg" as const } };
+    expect(problem(odd, view)?.confirm).toBe("Yes, 40 kg is right");
+  });
+
+  test("is not asked about where an old pick of it is corrected", () => {
+    const before = pick("k", "2026-04-30T07:40:00Z");
+    const ended = viewOf(before, happening("h", "discarded", "2026-05-01T08:00:00Z"));
+    expect(problem(weighingOf(before, "g"), ended, "k")).toBeNull();
   });
 });

@@ -39,6 +39,7 @@ describe("the number pad", () => {
 
   test("replaces a leading zero, but not before a decimal mark", () => {
     expect([keys("g", "0", "5").digits, keys("kg", "0", ".", "5").digits]).toEqual(["5", "0.5"]);
+    expect(keys("kg", ".", "5").digits).toBe("0.5");
   });
 
   test("takes no thirteenth character", () => {

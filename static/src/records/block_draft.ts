@@ -34,9 +34,9 @@ export const BLANK_BLOCK: BlockDraft = {
   note: "",
 };
 
-/** `masses`: the same block as it was, so that a mass typed with its unit is not rounded through its words. */
-export function draftOf(block: Block): BlockDraft {
-  const grams = (g: number | null) => (g === null ? "" : `${g} g`);
+/** `shown` writes a mass for people, rounded: see `unrounded`. */
+export function draftOf(block: Block, shown: (grams: number) => string): BlockDraft {
+  const grams = (g: number | null) => (g === null ? "" : shown(g));
   const number = (n: number | null) => (n === null ? "" : String(n));
   return {
     variety: block.variety,
@@ -79,6 +79,20 @@ export function readBlock(draft: BlockDraft, unit: Unit): Read<BlockFields, keyo
   const moistures = { moisture_pct, moisture_low_pct: low, moisture_high_pct: high };
   return {
     fields: { variety, form, wet_g, dry_basis: basis, dry_g, ...moistures, place: draft.place || null, note },
+  };
+}
+
+/** Masses whose words were left as they were offered keep their grams. */
+export function unrounded(
+  fields: BlockFields,
+  draft: BlockDraft,
+  offered: BlockDraft,
+  was: Block,
+): BlockFields {
+  return {
+    ...fields,
+    wet_g: draft.wet === offered.wet ? was.wet_g : fields.wet_g,
+    dry_g: fields.dry_g !== null && draft.dry === offered.dry ? was.dry_g : fields.dry_g,
   };
 }
 
@@ -126,7 +140,7 @@ export function readDelivery(draft: DeliveryDraft, today: Day, first: FirstPick 
   if (price instanceof Fault) wrong.price = price.words;
   const currency = price === null ? "" : draft.currency.trim().toUpperCase();
   if (price !== null && !/^[A-Z]{3}$/.test(currency)) {
-    wrong.currency = `“${draft.currency}” is no currency: write its three letters, for example EUR.`;
+    wrong.currency = "Write the currency of the price, for example EUR.";
   }
   if (Object.keys(wrong).length > 0 || price instanceof Fault) return { wrong };
   return { fields: { received, lot: lot.trim(), price, currency, note } };

@@ -40,8 +40,8 @@ export function press(typed: Typed, key: Key): Typed {
   }
   if (key === "lb") return inOunces(typed) || digits === "" ? typed : { ...typed, digits: digits + BETWEEN };
   if (digits.length >= MOST_CHARACTERS) return typed;
-  // A leading zero stays only before a decimal mark.
-  const kept = digits === "0" && /[0-9]/.test(key) ? "" : digits;
+  // A leading zero stays, or comes, only before a decimal mark.
+  const kept = digits === "0" && /[0-9]/.test(key) ? "" : digits || (/[.,]/.test(key) ? "0" : "");
   return { ...typed, digits: kept + key };
 }
 

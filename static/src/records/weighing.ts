@@ -11,14 +11,16 @@ export interface Weighed {
   day: Day;
 }
 
-/** `refused` stops the save; `asked` wants a second, confirming act. `field` says beside what it stands. */
+/** `refused` stops the save; `asked` wants a second, confirming act. `field` says beside what it stands; `yes` is an answer that outlasts the figures. */
 export type Verdict =
   | { refused: string; field: "wet" | "dry" | "when" }
-  | { asked: string; field: "wet" | "dry"; confirm: string }
+  | { asked: string; field: "wet" | "dry"; confirm: string; yes?: string }
   | null;
 
 export interface Around {
   today: Day;
+  /** how the block ended, unless it grows or was said to be the right one */
+  ended?: string | false;
   /** the picks of the block without the one being weighed */
   others: readonly { wet_g: number }[];
   /** writes a mass for people */
@@ -49,7 +51,11 @@ function refusal(pick: Weighed, view: BlockView, { today, shown }: Around): Verd
   return null;
 }
 
-function question(pick: Weighed, view: BlockView, { others, shown, plausible }: Around): Verdict {
+function question(pick: Weighed, view: BlockView, { others, shown, plausible, ended }: Around): Verdict {
+  if (ended) {
+    const asked = `This block ${ended === "spent" ? "is" : "was"} ${ended}. Is it the right one?`;
+    return { field: "wet", confirm: `Yes, ${view.fields.label} is right`, asked, yes: "block" };
+  }
   const block_g = view.fields.wet_g;
   const total = others.reduce((sum, other) => sum + other.wet_g, pick.wet_g);
   const confirm = `Yes, ${shown(pick.wet_g)} is right`;
@@ -65,10 +71,10 @@ function question(pick: Weighed, view: BlockView, { others, shown, plausible }: 
     return { field: "wet", confirm, asked: `${shown(pick.wet_g)} from one block. Is that right?` };
   }
   if (pick.dry_g === null || plausible(pick.wet_g, pick.dry_g)) return null;
-  const share = ((100 * pick.dry_g) / pick.wet_g).toFixed(0);
+  const share = (100 * pick.dry_g) / pick.wet_g;
   return {
     field: "dry",
     confirm: `Yes, dried ${shown(pick.dry_g)} is right`,
-    asked: `Dried ${shown(pick.dry_g)} from ${shown(pick.wet_g)} is ${share} %; 5 to 20 % is usual. Check this weight?`,
+    asked: `Dried ${shown(pick.dry_g)} from ${shown(pick.wet_g)} is ${share.toFixed(share < 1 ? 1 : 0)} %; 5 to 20 % is usual. Check this weight?`,
   };
 }

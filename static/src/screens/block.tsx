@@ -2,7 +2,19 @@
 import type { BlockView } from "../records/farm_view";
 import { chapters } from "../records/timeline";
 import { awayWords, dayWords, localDay } from "./dates";
-import { farm, figuresOf, isOwner, mass, mayPick, now, openFlush, stateOf, varietyName } from "./here";
+import {
+  farm,
+  figuresOf,
+  hasEnded,
+  isOwner,
+  mass,
+  mayPick,
+  now,
+  openFlush,
+  stateOf,
+  unpicked,
+  varietyName,
+} from "./here";
 import { Absent } from "./parts/absent";
 import { Chapters } from "./parts/chapters";
 import { FlushBars } from "./parts/flush_bars";
@@ -23,7 +35,7 @@ export function Block({ id }: { id: string }) {
       title={`${view.fields.label} ${varietyName(view)}`}
       heading={<Front view={view} />}
       from="#/blocks"
-      acts={mayPick.value && <Acts id={id} />}
+      acts={mayPick.value && <Acts id={id} ended={hasEnded(view)} />}
     >
       <Standing view={view} />
       <Numbers view={view} figures={figures} />
@@ -46,10 +58,10 @@ function Front({ view }: { view: BlockView }) {
   );
 }
 
-function Acts({ id }: { id: string }) {
+function Acts({ id, ended }: { id: string; ended: boolean }) {
   return (
     <>
-      <a class="tap main" href={`#/weigh/${id}`}>
+      <a class={ended ? "tap" : "tap main"} href={`#/weigh/${id}`}>
         Weigh
       </a>
       <a class="tap" href={`#/block/${id}/photo`}>
@@ -72,7 +84,7 @@ function Standing({ view }: { view: BlockView }) {
       ? `out ${awayWords(Date.parse(soak.until), now.value)}`
       : last
         ? `flush ${openFlush(view)}, last pick ${awayWords(Date.parse(last.at), now.value)}`
-        : "nothing picked yet";
+        : unpicked(view);
   return (
     <div>
       <p>

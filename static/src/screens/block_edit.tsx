@@ -1,8 +1,8 @@
 /** Correcting a block: its variety, mass, dry basis and place; or deleting it. */
 import { useState } from "preact/hooks";
-import { draftOf, readBlock } from "../records/block_draft";
+import { draftOf, readBlock, unrounded } from "../records/block_draft";
 import type { BlockView } from "../records/farm_view";
-import { farm, isOwner, unit } from "./here";
+import { farm, isOwner, mass, unit } from "./here";
 import { useKept } from "./kept";
 import { Absent, Barred } from "./parts/absent";
 import { BlockFields } from "./parts/block_fields";
@@ -30,7 +30,8 @@ export function BlockForm({ view }: { view: BlockView }) {
   const { id } = view;
   const [seen] = useState(view.row);
   const { label } = view.fields;
-  const { shown: draft, latest, change } = useKept(draftOf(view.fields));
+  const [offered] = useState(() => draftOf(seen.fields, mass));
+  const { shown: draft, latest, change } = useKept(offered);
   const [tried, setTried] = useState(false);
   const wrong = (tried && readBlock(draft, unit.value).wrong) || {};
   const varieties = [...farm.value.variety.values()].map((row) => [row.id, row.fields.name] as const);
@@ -38,7 +39,8 @@ export function BlockForm({ view }: { view: BlockView }) {
     const read = readBlock(latest(), unit.value);
     setTried(true);
     if (!read.fields) return;
-    return write(written("block", read.fields, seen), `${label} changed on this phone.`, `#/block/${id}`);
+    const fields = unrounded(read.fields, latest(), offered, seen.fields);
+    return write(written("block", fields, seen), `${label} changed on this phone.`, `#/block/${id}`);
   };
   const drop = async () => {
     const words = `${label} deleted, with what was picked from it.`;

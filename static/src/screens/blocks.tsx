@@ -40,12 +40,13 @@ export function Blocks() {
   );
 }
 
-function Nothing() {
+/** Before the first delivery, wherever its blocks or its supplier would be listed. */
+export function Nothing() {
   if (!isOwner.value)
-    return <Teach words="No blocks here yet. The owner of the farm writes down a delivery first." />;
+    return <Teach words="Nothing here yet. The owner of the farm writes down a delivery first." />;
   return (
     <Teach
-      words="Blocks come with a delivery. Write one down and each block gets its label."
+      words="Blocks and suppliers come with a delivery. Write one down and each block gets its label."
       act="Write down a delivery"
       to="#/delivery"
     />

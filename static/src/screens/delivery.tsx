@@ -120,7 +120,7 @@ function About({ written, faults, onChange }: AboutProps) {
       {isNew && (
         <Text
           name={suppliers.length > 0 ? "Name of the new supplier" : "Supplier"}
-          hint="Who sold or gave you the blocks. Your own name, if you made them."
+          hint="Your own name, if you made them."
           most={80}
           value={written.supplierName}
           wrong={faults.supplier}

@@ -38,8 +38,8 @@ function Ways({ server }: { server: typeof sync.door.value.server }) {
   return (
     <>
       <p class="lead">
-        Which block from whom gave how much, flush by flush. Weigh in the shed with no signal; it is sent when
-        there is one.
+        Which block from whom gave how much, flush by flush. Weigh with no signal; it is sent when there is
+        one.
       </p>
       <Choices firstRun={server.first_run} demo={server.demo} />
     </>
@@ -51,9 +51,7 @@ function NoServer() {
   return (
     <>
       <p class="lead">
-        {asking
-          ? "Asking the server …"
-          : "The server does not answer. To open a farm on this phone for the first time it has to be in reach."}
+        {asking ? "Asking the server …" : "The server does not answer. The first time it has to be in reach."}
       </p>
       {!asking && (
         <Tap look="main" onTap={() => sync.tryNow()}>
@@ -141,7 +139,7 @@ function WhoFields({
         name="Password"
         type="password"
         fill="new-password"
-        hint="A few words in a row are easy to keep in mind and hard to guess."
+        hint="A few words in a row are hard to guess."
         value={who.password}
         wrong={wrong.password}
         onText={(password) => onChange({ password })}
@@ -194,7 +192,7 @@ function Join({ code }: { code: string }) {
   return (
     <Form onSave={join} save={busy ? "Wait …" : "Join"} below={notNow}>
       <h2>Join a farm</h2>
-      <p>You were invited. With an account here already, give its e-mail and password.</p>
+      <p>With an account here already, give its e-mail and password.</p>
       <WhoFields who={who} wrong={wrong} onChange={change} />
       {(wrong.all ?? wrong.code) && <Wrong>{wrong.all ?? wrong.code}</Wrong>}
     </Form>

@@ -147,7 +147,7 @@ function Details({ view, what, when, onOther }: DetailProps) {
           name="Where it stands now"
           value={told.place ?? ""}
           options={[["", "Choose"], ...places]}
-          wrong={places.length > 0 ? wrong : "There are no places yet: add them under Farm, then come back."}
+          wrong={places.length > 0 ? wrong : "There are no places yet: add them under Farm."}
           onPick={(id) => tell({ place: id || null })}
         />
       )}
@@ -212,7 +212,7 @@ function Soak({ when, told, wrong, onTell }: Telling) {
         type="datetime-local"
         value={told.until ? fieldTime(new Date(told.until)) : ""}
         wrong={wrong}
-        hint="Today will remind you. Leave it empty if you do not know yet."
+        hint="Today will remind you."
         onText={(text) => onTell({ until: instantOf(text) ?? null })}
       />
     </>

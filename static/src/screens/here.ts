@@ -3,7 +3,7 @@ import { computed, signal } from "@preact/signals";
 import { type BlockFigures, block_figures } from "../calc/figures";
 import { block_state, open_flush, type State } from "../calc/states";
 import { type BlockView, type FarmView, farmView, grown, noted } from "../records/farm_view";
-import { format_mass, mass_parts, UNITS, type Unit } from "../records/masses";
+import { mass_parts, UNITS, type Unit } from "../records/masses";
 import type { Role } from "../records/types";
 import type { FarmStore } from "../store/api";
 import { sync } from "../sync";
@@ -60,29 +60,43 @@ export function openFlush(view: BlockView): number {
   return open_flush(view.picks.map(({ fields }) => fields));
 }
 
+export function unpicked(view: BlockView): string {
+  return hasEnded(view) ? "never picked" : "nothing picked yet";
+}
+
 /** The name to call a block's variety by. */
 export function varietyName(view: BlockView): string {
   return view.variety?.fields.name ?? "Variety not here yet";
 }
 
-/** The unit last weighed in on this phone; masses are shown in the same family. */
-export const unit = signal<Unit>(remembered());
+/** The unit chosen on this phone: masses are shown in its family, and a bare number counts as it. */
+export const unit = signal(remembered("unit") ?? "g");
 
 export function chooseUnit(chosen: Unit): void {
   unit.value = chosen;
+  remember("unit", chosen);
+  remember("pad", chosen);
+}
+
+/** The pad's own unit, that of the scale, changes nothing elsewhere. */
+export function padUnit(): Unit {
+  return remembered("pad") ?? unit.value;
+}
+
+export function remember(what: "unit" | "pad", chosen: Unit): void {
   try {
-    localStorage.setItem("harvestlog.unit", chosen);
+    localStorage.setItem(`harvestlog.${what}`, chosen);
   } catch {
     // a phone that keeps nothing for pages still weighs
   }
 }
 
-function remembered(): Unit {
+function remembered(what: string): Unit | undefined {
   try {
-    const kept = localStorage.getItem("harvestlog.unit");
-    return UNITS.find((each) => each === kept) ?? "g";
+    const kept = localStorage.getItem(`harvestlog.${what}`);
+    return UNITS.find((each) => each === kept);
   } catch {
-    return "g";
+    return undefined;
   }
 }
 
@@ -90,11 +104,14 @@ function remembered(): Unit {
 const family = computed<Unit>(() => (unit.value === "g" || unit.value === "kg" ? "kg" : "lb"));
 
 export function mass(grams: number): string {
-  return format_mass(grams, family.value);
+  return massParts(grams)
+    .map((part) => part.join(" "))
+    .join(" ");
 }
 
+/** "10 oz", where "10.0 oz" would claim a scale's step. */
 export function massParts(grams: number) {
-  return mass_parts(grams, family.value);
+  return mass_parts(grams, family.value).map(([digits, word]) => [digits.replace(/\.0$/, ""), word] as const);
 }
 
 export function tick(): void {

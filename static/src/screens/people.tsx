@@ -38,7 +38,7 @@ export function People() {
       {wrong && (
         <>
           <Wrong>{wrong}</Wrong>
-          <p>People are kept on the server only, so this page needs it.</p>
+          <p>This page needs the server.</p>
           <Tap onTap={load}>Try again</Tap>
         </>
       )}
@@ -191,7 +191,7 @@ function Phones({ page, onChanged }: Props) {
             {!own && (
               <Twice
                 words="Sign this phone out"
-                means="It can then send nothing until somebody signs in on it again. What it has not sent stays on it."
+                means="What it has not sent stays on it."
                 sure="Yes, sign it out"
                 onDo={() =>
                   tell("DELETE", `/api/farm/phones/${device}`, undefined, "Phone signed out.", onChanged)
@@ -218,7 +218,7 @@ function FarmName({ page, onChanged }: Props) {
       <summary>Name and currency of the farm</summary>
       <Form onSave={save}>
         <Text name="Name" most={80} value={name} onText={setName} />
-        <Text name="Currency" most={3} capitals example="EUR" value={currency} onText={setCurrency} />
+        <Text name="Currency" most={3} capitals value={currency} onText={setCurrency} />
       </Form>
     </details>
   );

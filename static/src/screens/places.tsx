@@ -1,7 +1,7 @@
 /** Places where blocks stand: a shed, a shelf, a corner of the cellar. */
 import { useState } from "preact/hooks";
-import type { Standing } from "../records/farm_view";
-import { farm, isOwner } from "./here";
+import type { BlockView, Standing } from "../records/farm_view";
+import { farm, hasEnded, isOwner } from "./here";
 import { Absent, Barred } from "./parts/absent";
 import { Doors } from "./parts/doors";
 import { Text } from "./parts/field";
@@ -10,7 +10,6 @@ import { Form, Tap } from "./parts/tap";
 import { Teach } from "./parts/teach";
 import { written } from "./patch";
 import { write } from "./saving";
-import { count } from "./words";
 
 const HOME = "#/farm/places";
 
@@ -28,18 +27,23 @@ export function Places() {
         )
       }
     >
-      {kept.length === 0 && (
-        <Teach words="Name where blocks stand, for example “Cellar, left rack”. Blocks are then listed by place." />
-      )}
+      {kept.length === 0 && <Teach words="Name where blocks stand, for example “Cellar, left rack”." />}
       <Doors
-        to={kept.map(({ id, fields }) => [`#/place/${id}`, fields.name, count(standing(id), "block")])}
+        shut={!isOwner.value}
+        to={kept.map(({ id, fields }) => [`#/place/${id}`, fields.name, standingWords(id)])}
       />
     </Frame>
   );
 }
 
-function standing(place: string): number {
-  return [...farm.value.block.values()].filter((view) => view.place?.id === place).length;
+function standing(place: string): BlockView[] {
+  return [...farm.value.block.values()].filter((view) => view.place?.id === place);
+}
+
+function standingWords(place: string): string {
+  const blocks = standing(place);
+  const ended = blocks.filter(hasEnded).length;
+  return `${blocks.length - ended} growing${ended > 0 ? `, ${ended} ended` : ""}`;
 }
 
 export function PlaceScreen({ id }: { id: string }) {
@@ -73,7 +77,7 @@ export function PlaceForm({ row }: { row: Standing<"place"> | undefined }) {
       below={
         drop &&
         !row.refused &&
-        standing(row.id) === 0 && (
+        standing(row.id).length === 0 && (
           <Tap look="heed" onTap={drop}>
             Delete this place
           </Tap>

@@ -1,16 +1,27 @@
 /** A record and a field's value in a few words, wherever they are spoken of away from their own screen. */
 import type { Standing } from "../records/farm_view";
-import type { Id, Kind, Op } from "../records/types";
+import type { Id, Kind, Op, What } from "../records/types";
 import { dayWords, localDay, stampWords } from "./dates";
 import { farm, mass, now, store } from "./here";
-import { BASES, CONTAMINATIONS, FORMS, HANDLINGS, KIND_WORDS, STAGES, VERB_WORDS } from "./words";
+import {
+  BASES,
+  CONTAMINATIONS,
+  capital,
+  FORMS,
+  HANDLINGS,
+  kindWords,
+  STAGES,
+  VERB_WORDS,
+  WHATS,
+} from "./words";
 
 type Values = Readonly<Record<string, unknown>>;
 
-/** "New pick, 340 g of 7KQ4M" */
+/** "New pick, 340 g of 7KQ4M", "Pins seen, 7KQ4M" */
 export function opWords(op: Op): string {
   const known = store().rows.value.get(op.row)?.fields;
-  return `${VERB_WORDS[op.verb]} ${recordWords({ kind: op.kind, id: op.row, fields: { ...known, ...op.fields } })}`;
+  const words = recordWords({ kind: op.kind, id: op.row, fields: { ...known, ...op.fields } });
+  return op.kind === "happening" && op.verb === "add" ? capital(words) : `${VERB_WORDS[op.verb]} ${words}`;
 }
 
 /** "pick, 340 g of 7KQ4M" */
@@ -22,10 +33,11 @@ export function recordWords({ kind, id, fields: all }: { kind: Kind; id: Id; fie
     typeof fields.wet_g === "number" && kind === "pick" && mass(fields.wet_g),
     typeof fields.name === "string" && fields.name,
     typeof fields.received === "string" && `of ${fields.received}`,
-    label && (kind === "block" ? label : `of ${label}`),
+    label && (kind === "block" || kind === "happening" ? label : `of ${label}`),
   ];
   const what = parts.filter(Boolean).join(" ");
-  return `${KIND_WORDS[kind]}${what && `, ${what}`}`;
+  const name = kind === "happening" && WHATS[fields.what as What]?.toLowerCase();
+  return `${name || kindWords(kind)}${what && `, ${what}`}`;
 }
 
 const CODES: Record<string, Readonly<Record<string, string>>> = {
@@ -49,5 +61,5 @@ export function valueWords(field: string, value: unknown): string {
 
 function nameOf(row: Standing | undefined): string {
   const { name, label } = (row?.fields ?? {}) as { name?: string; label?: string };
-  return name ?? label ?? (row ? KIND_WORDS[row.kind] : "not on this phone");
+  return name ?? label ?? (row ? kindWords(row.kind) : "not on this phone");
 }

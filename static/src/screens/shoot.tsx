@@ -20,7 +20,7 @@ export function Shoot({ id }: { id: string }) {
   const flush = stateOf(view) === "fruiting" && view.picks.length > 0 ? openFlush(view) : null;
   return (
     <Frame title={`Photo of ${label}`} heading={<Titled code={label}>Photo</Titled>} from={`#/block/${id}`}>
-      <p>What does it show? Tap the stage and the camera opens.</p>
+      <p>Tap what it shows and the camera opens.</p>
       <ul class="kinds">
         {ALL.map((stage: Stage) => (
           <li key={stage}>

@@ -32,10 +32,7 @@ export function Supplier({ id }: { id: string }) {
           history={history}
         />
       ))}
-      <p class="quiet small">
-        Only finished blocks count in a yield: one still growing would look like a poor one. Compare suppliers
-        on the same variety.
-      </p>
+      <p class="quiet small">Only finished blocks count in a yield. Compare suppliers on the same variety.</p>
       <Deliveries supplier={id} />
       <section>
         <h2>Every block</h2>

@@ -1,10 +1,10 @@
 /** Suppliers side by side: what came, what it gave, and from how many blocks that is known. */
 import { type SupplierHistory, supplier_history } from "../calc/suppliers";
 import type { BlockView, Standing } from "../records/farm_view";
-import { farm, grownOf, isOwner } from "./here";
+import { Nothing } from "./blocks";
+import { farm, grownOf } from "./here";
 import { Frame } from "./parts/frame";
 import { FEW, Range, spreadWords } from "./parts/range";
-import { Teach } from "./parts/teach";
 import { count } from "./words";
 
 interface Kept {
@@ -21,8 +21,7 @@ export function Suppliers() {
       {kept.length === 0 && <Nothing />}
       {known && (
         <p class="quiet">
-          What finished blocks gave, all varieties together. Dot: the middle block. Line: from the poorest to
-          the best.
+          Finished blocks of all varieties. Dot: the middle block. Line: from the poorest to the best.
         </p>
       )}
       <ul class="list">
@@ -37,17 +36,6 @@ export function Suppliers() {
         ))}
       </ul>
     </Frame>
-  );
-}
-
-function Nothing() {
-  if (!isOwner.value) return <Teach words="No suppliers here yet. They come with the first delivery." />;
-  return (
-    <Teach
-      words="Suppliers come with deliveries. After a few finished blocks you see here whose blocks gave what."
-      act="Write down a delivery"
-      to="#/delivery"
-    />
   );
 }
 

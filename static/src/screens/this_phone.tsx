@@ -71,9 +71,7 @@ function Room() {
     <>
       <Row name="Room used">{used || "the browser does not say"}</Row>
       <Row name="Kept for good">
-        {kept
-          ? "yes: the browser throws nothing away"
-          : "not promised: put the app on your home screen, and send often"}
+        {kept ? "yes: the browser throws nothing away" : "not promised: send often"}
       </Row>
     </>
   );
@@ -102,10 +100,7 @@ function Copies({ waiting }: { waiting: number }) {
   return (
     <section>
       <h2>A copy of what is unsent</h2>
-      <p>
-        A file with the records and pictures that only this phone has. Keep it where the phone cannot drown
-        it.
-      </p>
+      <p>The records and pictures that only this phone has, in a file. Keep it somewhere else.</p>
       <div class="row">
         <Tap off={waiting === 0} onTap={save}>
           Save a copy

@@ -1,9 +1,10 @@
 /** Today: what spoils first stands first; with nothing due, the next useful act. */
 import { type Due, dueToday, type Reason } from "../records/today";
 import { type Change, newId } from "../store";
-import { awayWords, daysWords, timeWords } from "./dates";
+import { Nothing } from "./blocks";
+import { awayWords, daysWords, localDay, timeWords } from "./dates";
 import { paceOf } from "./facts";
-import { farm, isOwner, mayPick, now, openFlush, stateOf, store, varietyName } from "./here";
+import { farm, mayPick, now, openFlush, stateOf, store, varietyName } from "./here";
 import { Frame } from "./parts/frame";
 import { Label } from "./parts/label";
 import { Tap } from "./parts/tap";
@@ -29,7 +30,7 @@ export function Today() {
   return (
     <Frame title="Today">
       <Heeded />
-      {blocks.length === 0 && <First />}
+      {blocks.length === 0 && <Nothing />}
       {blocks.length > 0 && due.length === 0 && (
         <Teach
           words={`Nothing needs a look. ${count(growing, "block")} growing.`}
@@ -50,18 +51,6 @@ export function Today() {
         </section>
       ))}
     </Frame>
-  );
-}
-
-function First() {
-  if (!isOwner.value)
-    return <Teach words="No blocks here yet. The owner of the farm writes down a delivery first." />;
-  return (
-    <Teach
-      words="Write down your first delivery: who it came from, and how many blocks of which variety. Each block gets a label to write on it."
-      act="Write down a delivery"
-      to="#/delivery"
-    />
   );
 }
 
@@ -116,8 +105,12 @@ function Act({ why, item }: { why: Reason; item: Due }) {
 
 function words({ why, view, since }: Due): string {
   const away = awayWords(since, now.value);
-  if (why === "soak")
-    return since > now.value ? `due out ${timeWords(since)}, ${away}` : `was due out ${away}`;
+  if (why === "soak") {
+    if (since <= now.value) return `was due out ${away}`;
+    // A soak is listed from a day before its end.
+    const sameDay = localDay(new Date(since)) === localDay(new Date(now.value));
+    return `due out ${timeWords(since)}${sameDay ? `, ${away}` : " tomorrow"}`;
+  }
   if (why === "ready") return `pins or caps seen ${away}`;
   if (why === "picking") return `flush ${openFlush(view)}, last pick ${away}`;
   if (why === "pins") return `seen ${away}`;

@@ -92,7 +92,7 @@ function SignAgain({ count: waiting }: { count: number }) {
   return (
     <section class="form sheet">
       <h2>{waiting > 0 ? `Sign in to send ${waiting}` : "Sign in again"}</h2>
-      <p>Your sign-in has ended. You can go on recording; it is all kept on this phone.</p>
+      <p>You can go on recording; it is all kept on this phone.</p>
       <SignIn email={sync.door.value.who?.person.email ?? ""} />
     </section>
   );

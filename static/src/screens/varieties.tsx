@@ -31,10 +31,11 @@ export function Varieties() {
         )
       }
     >
-      {kept.length === 0 && (
-        <Teach words="A variety is what a block was sold as: its species and, if you know it, its strain." />
-      )}
-      <Doors to={kept.map(({ id, fields }) => [`#/variety/${id}`, fields.name, about(fields)])} />
+      {kept.length === 0 && <Teach words="A variety is what a block was sold as." />}
+      <Doors
+        shut={!isOwner.value}
+        to={kept.map(({ id, fields }) => [`#/variety/${id}`, fields.name, about(fields)])}
+      />
     </Frame>
   );
 }

@@ -2,7 +2,7 @@
 import { useEffect, useState } from "preact/hooks";
 import type { BlockView, Standing } from "../records/farm_view";
 import type { Id } from "../records/types";
-import { farm, mayPick, store, unit } from "./here";
+import { farm, mayPick, padUnit, store } from "./here";
 import { Absent, Barred } from "./parts/absent";
 import { Saved } from "./parts/saved";
 import { Scale } from "./parts/scale";
@@ -51,7 +51,7 @@ export function Drafted({ draft: key, view, pick, dried = false, onSaved }: Prop
   const [start, setStart] = useState<Weighing | null>(null);
   // The draft is read once
   useEffect(() => {
-    const empty = pick ? weighingOf(pick, unit.value) : freshWeighing(view, unit.value);
+    const empty = pick ? weighingOf(pick, padUnit()) : freshWeighing(view, padUnit());
     const begin = (draft?: Weighing) => setStart({ ...empty, ...draft, ...(dried ? { on: "dry" } : {}) });
     store()
       .draft<Weighing>(key)

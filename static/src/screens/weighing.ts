@@ -7,7 +7,7 @@ import type { Handling, Id, Stage } from "../records/types";
 import { judge, type Verdict } from "../records/weighing";
 import { type Change, newId, type Pair, type Picture } from "../store";
 import { dayOf, fieldTime, instantOf, localDay } from "./dates";
-import { mass, openFlush } from "./here";
+import { hasEnded, mass, openFlush, stateOf } from "./here";
 import { written } from "./patch";
 
 export interface Weighing {
@@ -20,13 +20,20 @@ export interface Weighing {
   /** "" means now; else what a datetime-local field holds */
   when: string;
   photo: { pair: Pair; stage: Stage } | null;
-  /** the figure the grower has said yes to */
+  /** the figure the grower has said yes to, or "block" for an ended block with no odd figure yet */
   confirmed: string;
   /** of a pick that is corrected: the pick as it was when this began, however long the draft has lain */
   seen?: Standing<"pick">;
 }
 
-export type Problem = { words: string; field: "wet" | "dry" | "when"; confirm?: string };
+/** `yes`: what `confirmed` becomes on a yes; `live`: said while it is typed, not only on saving. */
+export type Problem = {
+  words: string;
+  field: "wet" | "dry" | "when";
+  confirm?: string;
+  yes?: string;
+  live?: boolean;
+};
 
 export function freshWeighing(view: BlockView, unit: Unit): Weighing {
   const last = view.picks.at(-1)?.fields;
@@ -74,7 +81,12 @@ export function problem(weighing: Weighing, view: BlockView, self?: Id): Problem
   if (!at) return { field: "when", words: "Choose the day and the time, or leave it at now." };
   const weighed = { wet_g: grams(wet) ?? 0, dry_g: dry.digits === "" ? null : grams(dry), day: dayOf(at) };
   const others = view.picks.filter((pick) => pick.id !== self).map(({ fields }) => fields);
-  const around = { others, today: localDay(new Date()), shown: plainMass, plausible: plausible_dry_share };
+  // What was typed is spoken of as it was typed.
+  const shown = (g: number) =>
+    g === weighed.wet_g ? typedText(wet) : g === weighed.dry_g ? typedText(dry) : plainMass(g);
+  // Any yes so far was, or came after, a yes to the block.
+  const ended = !self && weighing.confirmed === "" && hasEnded(view) && stateOf(view);
+  const around = { others, today: localDay(new Date()), shown, plausible: plausible_dry_share, ended };
   return spoken(judge(weighed, view, around), weighing);
 }
 
@@ -85,9 +97,11 @@ function plainMass(g: number): string {
 
 function spoken(verdict: Verdict, weighing: Weighing): Problem | null {
   if (!verdict) return null;
-  if ("refused" in verdict) return { field: verdict.field, words: verdict.refused };
+  if ("refused" in verdict) return { field: verdict.field, words: verdict.refused, live: true };
   if (weighing.confirmed === confirmKey(weighing)) return null;
-  return { field: verdict.field, words: verdict.asked, confirm: verdict.confirm };
+  const { field, asked: words, confirm, yes = confirmKey(weighing) } = verdict;
+  // Half a dried mass is always unlikely.
+  return { field, words, confirm, yes, live: field === "wet" };
 }
 
 /** A yes holds for these figures only. */

@@ -46,22 +46,22 @@ export const FORMS: Record<Form, string> = { bag: "Bag", bucket: "Bucket", log: 
 export const HANDLINGS: Record<Handling, string> = { whole: "Whole", trimmed: "Trimmed" };
 
 export const BASES: Record<DryBasis, { name: string; means: string }> = {
-  none: { name: "Not known", means: "Only grams per kg wet can be shown then; you can add it later." },
+  none: { name: "Not known", means: "You can add it later." },
   stated: {
     name: "Stated by the supplier",
-    means: "It is printed on the block or the slip: so much dry material in each.",
+    means: "It is printed on the block or the slip.",
   },
   oven: {
     name: "Oven-dried by you",
-    means: "You dried one such block, or a share of it, and weighed what was left.",
+    means: "You dried one such block and weighed what was left.",
   },
   measured: {
     name: "Moisture measured",
-    means: "You know the moisture of this batch from a measurement.",
+    means: "You measured this batch.",
   },
   assumed: {
     name: "Moisture assumed",
-    means: "You only know about how moist such blocks are: give the two ends.",
+    means: "You only know about how moist such blocks are.",
   },
 };
 
@@ -71,16 +71,9 @@ export const ROLES: Record<Role, { name: string; may: string }> = {
   viewer: { name: "Viewer", may: "look, and change nothing" },
 };
 
-export const KIND_WORDS: Record<Kind, string> = {
-  supplier: "supplier",
-  variety: "variety",
-  place: "place",
-  delivery: "delivery",
-  block: "block",
-  happening: "note of what happened",
-  pick: "pick",
-  photo: "photo",
-};
+export function kindWords(kind: Kind): string {
+  return kind === "happening" ? "note" : kind;
+}
 
 export const VERB_WORDS = {
   add: "New",
@@ -110,6 +103,10 @@ const FIELDS: Record<string, string> = {
 
 export function fieldName(field: string): string {
   return FIELDS[field] ?? `${field.charAt(0).toUpperCase()}${field.slice(1).replaceAll("_", " ")}`;
+}
+
+export function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 export function count(n: number, one: string, many = `${one}s`): string {

@@ -1,7 +1,7 @@
 /** One block in a list: its label, how it stands, and what it gave so far on a scale all rows share. */
 import type { BlockView } from "../../records/farm_view";
 import { whenWords } from "../dates";
-import { figuresOf, mass, now, openFlush, stateOf, varietyName } from "../here";
+import { figuresOf, mass, now, openFlush, stateOf, unpicked, varietyName } from "../here";
 import { STAGES, STATES } from "../words";
 import { Band } from "./band";
 import { Label } from "./label";
@@ -28,7 +28,7 @@ export function BlockRow({ view, onOpen }: { view: BlockView; onOpen?: () => voi
               {last && `, flush ${openFlush(view)}`}
             </span>
             <span class="quiet">
-              {last ? `${mass(last.wet_g)}, ${whenWords(last.at, now.value)}` : "nothing picked yet"}
+              {last ? `${mass(last.wet_g)}, ${whenWords(last.at, now.value)}` : unpicked(view)}
             </span>
           </span>
           {per_kg !== null && per_kg > 0 && <Band figures={figures} />}

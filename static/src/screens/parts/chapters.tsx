@@ -2,7 +2,7 @@
 import type { BlockView, Standing } from "../../records/farm_view";
 import { type Chapter, type Entry, entryAt } from "../../records/timeline";
 import { dayOf, stampWords, timeWords, whenWords } from "../dates";
-import { farm, mass, now } from "../here";
+import { farm, mass, mayPick, now } from "../here";
 import { CONTAMINATIONS, HANDLINGS, STAGES, WHATS } from "../words";
 import { Picture } from "./picture";
 import { Where } from "./where";
@@ -75,7 +75,7 @@ function Line({ entry }: { entry: Entry }) {
 function Picked({ pick }: { pick: Standing<"pick"> }) {
   const { wet_g, dry_g, handling } = pick.fields;
   return (
-    <a href={`#/pick/${pick.id}`}>
+    <a {...(mayPick.value ? { href: `#/pick/${pick.id}` } : {})}>
       <span>
         <strong>Picked {mass(wet_g)}</strong> {HANDLINGS[handling].toLowerCase()}
         {dry_g !== null && `, dried ${mass(dry_g)}`}
@@ -89,7 +89,7 @@ function Happened({ note }: { note: Standing<"happening"> }) {
 }
 
 export function happeningWords(fields: Standing<"happening">["fields"]): string {
-  const { what, until, place, contamination, note } = fields;
+  const { what, until, place, contamination, note, mass_before_g: before, mass_after_g: after } = fields;
   if (what === "note" && note) return note;
   const more =
     what === "soaked" && until
@@ -97,5 +97,7 @@ export function happeningWords(fields: Standing<"happening">["fields"]): string 
       : what === "moved" && place
         ? `to ${farm.value.place.get(place)?.fields.name ?? "a place not here yet"}`
         : contamination && CONTAMINATIONS[contamination].toLowerCase();
-  return [[WHATS[what], more].filter(Boolean).join(" "), note].filter(Boolean).join(": ");
+  const masses = before && after && `${mass(before)} to ${mass(after)}`;
+  const said = [WHATS[what], more].filter(Boolean).join(" ");
+  return [[said, masses].filter(Boolean).join(", "), note].filter(Boolean).join(": ");
 }

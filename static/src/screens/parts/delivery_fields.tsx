@@ -33,7 +33,6 @@ export function DeliveryFields({ draft, wrong, onChange }: Props) {
           name="Currency"
           capitals
           most={3}
-          example="EUR"
           value={draft.currency}
           wrong={wrong.currency}
           onText={(currency) => onChange({ currency })}

@@ -65,11 +65,8 @@ function Meanings({ rate, day_zero }: { rate: Ends | null; day_zero: string }) {
     <details>
       <summary>What these mean</summary>
       <div class="form small">
-        <p>Grams per kg wet: fresh grams picked for each kilogram of block as it arrived, water included.</p>
-        <p>
-          Biological efficiency: fresh grams for each 100 g of dry block. Above 100 % is usual. Two ends are
-          shown when the moisture is only assumed.
-        </p>
+        <p>Grams per kg wet: fresh grams for each kilogram of block as it arrived.</p>
+        <p>Biological efficiency: fresh grams for each 100 g of dry block. Above 100 % is usual.</p>
         <p>
           Dries down: fresh grams that went into one dried gram. It says nothing on whether a batch is dry
           enough.

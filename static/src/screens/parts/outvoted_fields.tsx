@@ -6,13 +6,13 @@ import { now, store } from "../here";
 import { recordWords, valueWords } from "../record_words";
 import { addressOf } from "../route";
 import { once } from "../saving";
-import { fieldName, KIND_WORDS } from "../words";
+import { capital, fieldName, kindWords } from "../words";
 import { Tap } from "./tap";
 
 export function OutvotedFields({ outvoted }: { outvoted: Outvoted }) {
   const { row: id, kind, at } = outvoted;
   const row = store().rows.value.get(id);
-  const words = row ? recordWords(row) : KIND_WORDS[kind];
+  const words = row ? recordWords(row) : kindWords(kind);
   return (
     <div class="form sheet">
       <p>
@@ -51,8 +51,4 @@ function standing({ row: id, kind, fields }: Outvoted): [name: string, value: st
     .map(([field, value]) => [field, valueWords(field, value)] as const)
     .filter(([field, words]) => words || groupOf(kind, field).length < 3)
     .map(([field, words]) => [fieldName(field).replace(" in grams", ""), words || "nothing"]);
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

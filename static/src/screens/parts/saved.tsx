@@ -29,7 +29,7 @@ export function Saved({
       heading={
         <>
           <Digits typed={weighing.wet} />
-          <span>on this phone</span>
+          <span>saved</span>
         </>
       }
       look="weigh"

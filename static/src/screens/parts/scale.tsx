@@ -3,11 +3,11 @@ import { useState } from "preact/hooks";
 import type { BlockView, Standing } from "../../records/farm_view";
 import { inUnit, type Key, press, readings, readTyped, type Typed, typedText } from "../../records/typed";
 import type { Id } from "../../records/types";
-import { chooseUnit, mass, openFlush, varietyName } from "../here";
+import { mass, openFlush, remember, varietyName } from "../here";
 import { useKept } from "../kept";
 import { back } from "../route";
 import { keep, once, write } from "../saving";
-import { confirmKey, type Problem, problem, records, type Weighing } from "../weighing";
+import { type Problem, problem, records, type Weighing } from "../weighing";
 import { HANDLINGS } from "../words";
 import { Cautions } from "./cautions";
 import { Extras } from "./extras";
@@ -33,13 +33,16 @@ export function Scale({ start, draft, view, pick, onSaved }: Props) {
   const found = problem(weighing, view, pick?.id);
   const typed = weighing[weighing.on];
   const either = readings(typed);
-  const shown = tried || found?.confirm || (either && found) ? found : null;
+  const shown = tried || found?.live || (either && found) ? found : null;
   // Keys may come faster than the screen is drawn: each goes on from what was typed last, not from what is shown.
   const type = (next: (typed: Typed) => Typed) => change((now) => ({ [now.on]: next(now[now.on]) }));
   const save = async () => {
     setTried(true);
     const made = latest();
-    if (problem(made, view, pick?.id)) return;
+    if (problem(made, view, pick?.id)) {
+      requestAnimationFrame(() => document.querySelector<HTMLElement>(".odd button")?.focus());
+      return;
+    }
     await once(`save ${draft}`, async () => {
       const [changes, pictures] = records(made, view);
       const words = `${typedText(made.wet)} of ${label} is on this phone.`;
@@ -80,7 +83,7 @@ export function Scale({ start, draft, view, pick, onSaved }: Props) {
         typed={typed}
         onKey={onKey}
         onUnit={(to) => {
-          chooseUnit(to);
+          remember("pad", to);
           type((typed) => inUnit(typed, to));
         }}
         onDone={() => void save()}
@@ -119,7 +122,7 @@ function Odd({ problem: found, weighing, onChange }: Changing & { problem: Probl
     <section class="odd">
       <Wrong>{found.words}</Wrong>
       {found.confirm && (
-        <Tap look="heed" onTap={() => onChange({ confirmed: confirmKey(weighing) })}>
+        <Tap look="heed" onTap={() => onChange({ confirmed: found.yes ?? "" })}>
           {found.confirm}
         </Tap>
       )}

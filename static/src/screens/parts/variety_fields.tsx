@@ -1,5 +1,6 @@
 /** A variety: the trade's species behind it, the grower's own name and temperatures for it. */
 import { CATALOGUE } from "../../records/catalogue";
+import { capital } from "../words";
 import { Select, Text } from "./field";
 
 export interface VarietyDraft {
@@ -53,8 +54,4 @@ export function VarietyFields({ draft, wrong, onChange }: Props) {
       )}
     </>
   );
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }
