@@ -64,24 +64,22 @@ def _answer(farm: Farm, member: Member, op: Operation, now: datetime) -> Result:
     receipt = Receipt.objects.filter(farm=farm, op=op.id).first()
     if receipt is not None:
         return _answer_again(receipt, digest)
+    said: dict[str, Any]
     try:
         change = _apply(farm, member, op, now)
     except NotYet:
         words = "This changes a record that has not arrived here yet. It is sent again with the next pass."
         return Result(id=op.id, status="retry", code="row_unknown", message=words)
     except Rejected as refusal:
-        receipt = Receipt(
-            status="rejected", code=refusal.code, message=refusal.message, field=refusal.field or ""
-        )
+        said = {
+            "status": "rejected",
+            "code": refusal.code,
+            "message": refusal.message,
+            "field": refusal.field or "",
+        }
     else:
-        receipt = Receipt(status="applied", seq=change.seq, lost_fields=sorted(change.lost))
-    receipt.farm, receipt.op, receipt.device, receipt.digest, receipt.at = (
-        farm,
-        op.id,
-        member.device,
-        digest,
-        now,
-    )
+        said = {"status": "applied", "seq": change.seq, "lost_fields": sorted(change.lost)}
+    receipt = Receipt(farm=farm, op=op.id, device=member.device, digest=digest, at=now, **said)
     receipt.save(force_insert=True)
     return _read(receipt)
 
@@ -159,11 +157,13 @@ def _add(kind: Kind, op: Operation, change: Change, mine: Stamp) -> None:
 
 def _patch(kind: Kind, op: Operation, change: Change, mine: Stamp) -> None:
     row = _row(kind, change)
-    _only_known(kind, op.fields)
     before = kind.written(row)
-    _accepted(kind, before | op.fields)  # what loses below is kept in the history, so it too must be sound
+    form = _accepted(
+        kind, before | op.fields
+    )  # what loses below is kept in the history, so it too must be sound
     merged = merge(row.stamps, op.fields, mine, op.base, kind.together)
-    form = _accepted(kind, before | merged.written)
+    if merged.lost:
+        form = _accepted(kind, before | merged.written)
     for name in merged.written:
         setattr(row, name, getattr(form, name))
         row.stamps[name] = mine.listed()
@@ -228,18 +228,15 @@ def _save(row: FarmRecord, change: Change) -> None:
     row.save(force_update=True)
 
 
-def _only_known(kind: Kind, fields: dict[str, Any]) -> None:
+def _accepted(kind: Kind, fields: dict[str, Any]) -> Any:
+    """The fields as the kind's form reads them; the whole row is judged, so that no patch can make it impossible."""
     for name in fields:
         if name not in kind.fields:
             raise Rejected(
                 "unknown_field",
-                f"A {kind.name} has no field {shown(name)} on this server. Bring the server up to date, then send it again.",
+                f"A {kind.name} has no field {shown(name)} on this server. "
+                "Bring the server up to date, then send it again.",
             )
-
-
-def _accepted(kind: Kind, fields: dict[str, Any]) -> Any:
-    """The fields as the kind's form reads them; the whole row is judged, so that no patch can make it impossible."""
-    _only_known(kind, fields)
     try:
         return kind.form.model_validate_json(json.dumps(fields))
     except ValidationError as error:
