@@ -1,29 +1,9 @@
 import { IDBDatabase as FakeDatabase, IDBObjectStore as FakeStore } from "fake-indexeddb";
-import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
-import { type Farm, NotSaved } from "../../static/src/store";
+import { describe, expect, test, vi } from "vitest";
+import { NotSaved } from "../../static/src/store";
 import { aPhoto, aPick, aPicture, aSupplier, ids, PICK } from "./cast";
-import { FakePhone, onDisk } from "./fake_phone";
-import { FakeServer } from "./fake_server";
-
-let phone: FakePhone;
-let farm: Farm;
-
-beforeEach(async () => {
-  const server = new FakeServer();
-  phone = new FakePhone(server, "shed", server.addPerson(server.addFarm("Nordhang"), "Ada"));
-  farm = await phone.farm();
-});
-
-afterEach(() => {
-  vi.restoreAllMocks();
-  farm.close();
-});
-
-async function reopened(): Promise<Farm> {
-  farm.close();
-  farm = await phone.farm();
-  return farm;
-}
+import { onDisk } from "./fake_phone";
+import { farm, phone, reopened } from "./one_store";
 
 describe("a phone with no room left", () => {
   function full(): void {
@@ -123,6 +103,5 @@ test("a database of a newer release still opens, with its unsent records", async
     opening.onsuccess = () => resolve(opening.result.close());
     opening.onerror = () => reject(opening.error);
   });
-  farm = await phone.farm();
-  expect(farm.outbox.value).toHaveLength(1);
+  expect((await reopened()).outbox.value).toHaveLength(1);
 });

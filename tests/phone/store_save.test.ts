@@ -1,29 +1,8 @@
 import { IDBDatabase as FakeDatabase, IDBObjectStore as FakeStore } from "fake-indexeddb";
-import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
-import type { Farm } from "../../static/src/store";
+import { describe, expect, test, vi } from "vitest";
 import { aPhoto, aPick, aPicture, aSupplier, ids, PHOTO, PICK, pickFields } from "./cast";
-import { FakePhone, onDisk } from "./fake_phone";
-import { FakeServer } from "./fake_server";
-
-let phone: FakePhone;
-let farm: Farm;
-
-beforeEach(async () => {
-  const server = new FakeServer();
-  phone = new FakePhone(server, "shed", server.addPerson(server.addFarm("Nordhang"), "Ada"));
-  farm = await phone.farm();
-});
-
-afterEach(() => {
-  vi.restoreAllMocks();
-  farm.close();
-});
-
-async function reopened(): Promise<Farm> {
-  farm.close();
-  farm = await phone.farm();
-  return farm;
-}
+import { onDisk } from "./fake_phone";
+import { farm, phone, reopened } from "./one_store";
 
 describe("a save", () => {
   test("is shown at once, as on this phone", async () => {

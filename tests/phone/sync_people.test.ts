@@ -1,45 +1,9 @@
 /** Another person on the same phone, and signing out: nobody's records leave under another's name. */
-import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
+import { describe, expect, test, vi } from "vitest";
 import type { PhoneSync } from "../../static/src/sync";
 import { aPick, aSupplier, ids, PICK } from "./cast";
-import { FakePhone, NO_SERVER } from "./fake_phone";
-import { FakeServer, type Person } from "./fake_server";
-
-let server: FakeServer;
-let ada: Person;
-let bo: Person;
-let phone: FakePhone;
-const open: PhoneSync[] = [];
-
-beforeEach(() => {
-  server = new FakeServer();
-  const farm = server.addFarm("Nordhang");
-  ada = server.addPerson(farm, "Ada");
-  bo = server.addPerson(farm, "Bo", "picker");
-  phone = new FakePhone(server, "shed", ada);
-});
-
-afterEach(() => {
-  for (const sync of open.splice(0)) sync.stop();
-});
-
-async function page(): Promise<PhoneSync> {
-  const sync = phone.sync();
-  open.push(sync);
-  await sync.start();
-  return sync;
-}
-
-/** A page whose person has signed in, with everything sent that there was. */
-async function signedIn(who: Person): Promise<PhoneSync> {
-  const sync = await page();
-  await sync.signIn({ email: who.email, password: "correct" });
-  await sync.tryNow();
-  return sync;
-}
-
-const rowsOf = (sync: PhoneSync) => [...(sync.door.value.store?.rows.value.keys() ?? [])];
-const farmOf = (person: Person) => server.farms.get(person.farm)!;
+import { NO_SERVER } from "./fake_phone";
+import { ada, bo, farmOf, page, phone, rowsOf, server, signedIn } from "./two_people";
 
 describe("another person on the same phone", () => {
   async function adaSavesWithNoServer(): Promise<PhoneSync> {

@@ -40,7 +40,11 @@ export function agrees(actual: unknown, expected: unknown, within = 1e-9): boole
 /** Calls the function an example names, its arguments in their order, and checks its result or its refusal. */
 export function check_call(example: Call, functions: object): void {
   const call = Reflect.get(functions, example.function) as (...args: unknown[]) => unknown;
-  const run = (): unknown => call(...Object.values(example.args).map(given));
+  check(example, () => call(...Object.values(example.args).map(given)));
+}
+
+/** Checks what running an example gives: its result, or its refusal by name and in a whole sentence. */
+export function check(example: Omit<Call, "function" | "args">, run: () => unknown): void {
   if (example.refuses === undefined) {
     const result = run();
     expect(agrees(result, example.expect, example.within), `${JSON.stringify(result)} is wrong`).toBe(true);

@@ -1,15 +1,9 @@
 /** A farm's rows joined for reading: each block with what it came with, where it stands and everything noted of it. Pure. */
 import type { Whereabouts } from "./replay";
-import type { Block, Day, FieldsOf, Id, Instant, Kind } from "./types";
+import type { Block, Confirmed, Day, FieldsOf, Id, Instant, Kind } from "./types";
 
 /** A row as the phone's store shows it. */
-export interface Standing<K extends Kind = Kind> {
-  kind: K;
-  id: Id;
-  seq: number;
-  deleted: boolean;
-  author: Id | null;
-  fields: FieldsOf[K];
+export interface Standing<K extends Kind = Kind> extends Confirmed<K> {
   where: Whereabouts;
   /** only in the form that corrects a change the server refused: that change, and the server's words */
   refused?: { op: Id; message: string };

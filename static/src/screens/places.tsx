@@ -3,36 +3,23 @@ import { useState } from "preact/hooks";
 import type { BlockView, Standing } from "../records/farm_view";
 import { farm, hasEnded, isOwner } from "./here";
 import { Absent, Barred } from "./parts/absent";
-import { Doors } from "./parts/doors";
+import { FarmList } from "./parts/farm_list";
 import { Text } from "./parts/field";
 import { Frame } from "./parts/frame";
 import { Form, Tap } from "./parts/tap";
-import { Teach } from "./parts/teach";
 import { written } from "./patch";
 import { write } from "./saving";
 
 const HOME = "#/farm/places";
 
 export function Places() {
-  const kept = [...farm.value.place.values()];
   return (
-    <Frame
+    <FarmList
       title="Places"
-      from="#/farm"
-      acts={
-        isOwner.value && (
-          <a class="tap" href="#/place/new">
-            New place
-          </a>
-        )
-      }
-    >
-      {kept.length === 0 && <Teach words="Name where blocks stand, for example “Cellar, left rack”." />}
-      <Doors
-        shut={!isOwner.value}
-        to={kept.map(({ id, fields }) => [`#/place/${id}`, fields.name, standingWords(id)])}
-      />
-    </Frame>
+      one="place"
+      teach="Name where blocks stand, for example “Cellar, left rack”."
+      kept={[...farm.value.place.values()].map(({ id, fields }) => [id, fields.name, standingWords(id)])}
+    />
   );
 }
 

@@ -6,11 +6,10 @@ import type { Variety } from "../records/types";
 import { farm, isOwner } from "./here";
 import { useKept } from "./kept";
 import { Absent, Barred } from "./parts/absent";
-import { Doors } from "./parts/doors";
+import { FarmList } from "./parts/farm_list";
 import { Text } from "./parts/field";
 import { Frame } from "./parts/frame";
 import { Form, Tap } from "./parts/tap";
-import { Teach } from "./parts/teach";
 import { VarietyFields } from "./parts/variety_fields";
 import { written } from "./patch";
 import { write } from "./saving";
@@ -18,25 +17,13 @@ import { write } from "./saving";
 const HOME = "#/farm/varieties";
 
 export function Varieties() {
-  const kept = [...farm.value.variety.values()];
   return (
-    <Frame
+    <FarmList
       title="Varieties"
-      from="#/farm"
-      acts={
-        isOwner.value && (
-          <a class="tap" href="#/variety/new">
-            New variety
-          </a>
-        )
-      }
-    >
-      {kept.length === 0 && <Teach words="A variety is what a block was sold as." />}
-      <Doors
-        shut={!isOwner.value}
-        to={kept.map(({ id, fields }) => [`#/variety/${id}`, fields.name, about(fields)])}
-      />
-    </Frame>
+      one="variety"
+      teach="A variety is what a block was sold as."
+      kept={[...farm.value.variety.values()].map(({ id, fields }) => [id, fields.name, about(fields)])}
+    />
   );
 }
 

@@ -1,7 +1,7 @@
 /** What the screens may ask of the phone's store. `store/index.ts` exports one object per signed-in farm that does it. */
 import type { ReadonlySignal } from "@preact/signals";
 import type { Whereabouts } from "../records/replay";
-import type { FieldsOf, Id, Instant, Kind, Op } from "../records/types";
+import type { Confirmed, FieldsOf, Id, Instant, Kind, Op } from "../records/types";
 
 export type { Whereabouts };
 
@@ -26,13 +26,8 @@ export class Refused extends Error {
 /** Nothing was saved, and why, in words for a person. `code`: "full" (no room on the phone) or "storage". */
 export class NotSaved extends Refused {}
 
-export interface Row<K extends Kind = Kind> {
-  kind: K;
-  id: Id;
-  seq: number; // 0 until the server has confirmed it
-  deleted: boolean;
-  author: Id | null; // null: this person, not sent yet
-  fields: FieldsOf[K];
+/** A row as this phone sees it: `seq` is 0 until the server has confirmed it, `author` null while it is this person's and unsent. */
+export interface Row<K extends Kind = Kind> extends Confirmed<K> {
   where: Whereabouts;
 }
 
