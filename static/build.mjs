@@ -1,4 +1,4 @@
-// Compiles the phone app into dist/ (or --out FOLDER): one hashed bundle, the page, the service worker.
+// Compiles the phone app into dist/ (or --out FOLDER): hashed scripts (the first and the rooms), the page, the service worker.
 import { createHash } from "node:crypto";
 import { mkdir, readdir, readFile, rm, writeFile } from "node:fs/promises";
 import { dirname, join, resolve } from "node:path";
@@ -35,15 +35,21 @@ function sumOf(parts) {
   return sum.digest("hex");
 }
 
-/** @returns {Promise<Map<string, Uint8Array>>} the hashed files, by address */
+/**
+ * The hashed files by address, and which scripts the first one cannot start without.
+ * @returns {Promise<{files: Map<string, Uint8Array>, first: string[], rooms: Map<string, string[]>}>}
+ */
 async function bundle() {
   const { address, contents } = await catalogue();
-  const { outputFiles } = await build({
+  const { outputFiles, metafile } = await build({
     ...SHARED,
     entryPoints: { app: "src/app.tsx" },
     outdir: join(here, "dist", "assets"),
     entryNames: "[name]-[hash]",
     assetNames: "[name]-[hash]",
+    chunkNames: "part-[hash]",
+    splitting: true, // what a dynamic import asks for becomes a script of its own
+    metafile: true,
     publicPath: "/assets/",
     format: "esm",
     jsx: "automatic",
@@ -53,24 +59,45 @@ async function bundle() {
   });
   const files = new Map([[address, contents]]);
   for (const file of outputFiles) {
-    if (file.path.endsWith(".js")) {
-      const script = await smaller(file.text);
-      files.set(`/assets/app-${sumOf([script]).slice(0, 8)}.js`, script);
-    } else {
-      files.set(`/assets/${file.path.split(/[\\/]/).at(-1)}`, file.contents);
-    }
+    const name = `/assets/${file.path.split(/[\\/]/).at(-1)}`;
+    files.set(name, name.endsWith(".js") ? await smaller(file.text) : file.contents);
   }
-  return files;
+  return { files, ...reached(metafile) };
+}
+
+/** Scripts by who asks for them: at the start, or when a room is fetched. */
+function reached({ outputs }) {
+  const short = (path) => `/assets/${path.split("/").at(-1)}`;
+  const needs = (path) =>
+    outputs[path].imports.filter(({ kind }) => kind === "import-statement").map((one) => one.path);
+  const closure = (path, seen = new Set()) => {
+    if (seen.has(path)) return seen;
+    seen.add(path);
+    for (const next of needs(path)) closure(next, seen);
+    return seen;
+  };
+  const scripts = Object.entries(outputs).filter(
+    ([path, { entryPoint }]) => entryPoint && path.endsWith(".js"),
+  );
+  const [entry] = scripts.find(([, { entryPoint }]) => entryPoint === "src/app.tsx");
+  const first = [...closure(entry)];
+  const rooms = scripts
+    .filter(([path]) => path !== entry)
+    .map(([path, { entryPoint }]) => [
+      entryPoint,
+      [...closure(path)].filter((one) => !first.includes(one)).map(short),
+    ]);
+  return { first: first.map(short), rooms: new Map(rooms) };
 }
 
 /** What esbuild leaves can still lose 3 %: a shed at the end of a weak line is where this arrives. */
 async function smaller(script) {
-  const { code } = await minify(script, { ecma: 2020, toplevel: true, compress: { passes: 3 } });
+  const { code } = await minify(script, { ecma: 2020, module: true, compress: { passes: 3 } });
   return Buffer.from(code);
 }
 
-/** The page with the bundle's names filled in. @param {Map<string, Uint8Array>} files */
-async function page(files) {
+/** The page with the bundle's names filled in; what the first script asks for is asked for beside it. */
+async function page(files, first) {
   let html = await readFile(join(here, "index.html"), "utf8");
   for (const ending of ["css", "js"]) {
     const hashed = [...files.keys()].find((name) => name.startsWith("/assets/app-") && name.endsWith(ending));
@@ -80,6 +107,9 @@ async function page(files) {
     }
     html = html.replaceAll(plain, hashed);
   }
+  const beside = first.filter((name) => !html.includes(name));
+  const links = beside.map((name) => `    <link rel="modulepreload" href="${name}">\n`).join("");
+  html = html.replace("  </head>", `${links}  </head>`);
   return Buffer.from(html);
 }
 
@@ -105,8 +135,8 @@ function buildId(files) {
 }
 
 async function compile() {
-  const files = await bundle();
-  files.set("/index.html", await page(files));
+  const { files, first, rooms } = await bundle();
+  files.set("/index.html", await page(files, first));
   files.set("/manifest.webmanifest", await readFile(join(here, "manifest.webmanifest")));
   for (const icon of await readdir(join(here, "icons"))) {
     files.set(`/icons/${icon}`, await readFile(join(here, "icons", icon)));
@@ -114,7 +144,7 @@ async function compile() {
   const precache = [...files.keys()].map((name) => (name === "/index.html" ? "/" : name)).sort();
   const nameless = await worker(precache, "");
   files.set("/sw.js", await worker(precache, buildId(new Map([...files, ["/sw.js", nameless]]))));
-  return files;
+  return { files, first: [...first, "/sw.js"], rooms };
 }
 
 /** @param {Map<string, Uint8Array>} files */
@@ -132,11 +162,12 @@ async function put(files) {
 }
 
 try {
-  const files = await compile();
+  const { files, first, rooms } = await compile();
   await put(files);
-  const scripts = [...files].filter(([name]) => name.endsWith(".js"));
-  const weight = scripts.reduce((sum, [, contents]) => sum + gzipSync(contents, { level: 9 }).length, 0);
-  console.log(`phone app: ${files.size} files, ${(weight / 1000).toFixed(1)} kB of script (gzip)`);
+  const kB = (names) =>
+    (names.reduce((sum, name) => sum + gzipSync(files.get(name), { level: 9 }).length, 0) / 1000).toFixed(1);
+  const apart = [...rooms].map(([entry, names]) => `${entry.split("/").at(-2)} ${kB(names)}`).join(", ");
+  console.log(`phone app: ${files.size} files; script (gzip): ${kB(first)} kB to start, then ${apart}`);
 } catch (error) {
   // esbuild has already said what is wrong where
   if (!error.errors) console.error(error);

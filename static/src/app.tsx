@@ -2,6 +2,7 @@
 import "./look/look.css";
 import { render } from "preact";
 import { startClock } from "./screens/here";
+import { fetchRooms } from "./screens/rooms";
 import { watchRoute } from "./screens/route";
 import { busy, say } from "./screens/saving";
 import { Screens } from "./screens/screens";
@@ -21,6 +22,7 @@ async function open(): Promise<void> {
     return;
   }
   render(<Screens />, place);
+  void fetchRooms();
 }
 
 void open();

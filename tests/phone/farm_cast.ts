@@ -63,6 +63,7 @@ export const AROUND: Standing[] = [
     received: "2026-04-01",
     price: null,
     currency: "",
+    stored_c: null,
     count: 1,
     note: "",
   }),

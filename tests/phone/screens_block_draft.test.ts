@@ -88,7 +88,7 @@ describe("a block as written down", () => {
 });
 
 describe("a delivery as written down", () => {
-  const DRAFT = { received: "2026-05-01", lot: " H-1 ", price: "", currency: "EUR", note: "" };
+  const DRAFT = { received: "2026-05-01", lot: " H-1 ", price: "", currency: "EUR", stored: "", note: "" };
   const TODAY = "2026-05-03";
 
   test("has no currency without a price", () => {
@@ -130,11 +130,20 @@ describe("a delivery as written down", () => {
   });
 
   test("is read back into its form as it was, in the farm's currency where it had no price", () => {
-    const fields = { supplier: "s", count: 3, ...DRAFT, price: "42.50", currency: "GBP", note: "wet box" };
+    const fields = {
+      supplier: "s",
+      count: 3,
+      ...DRAFT,
+      stored_c: 4,
+      price: "42.50",
+      currency: "GBP",
+      note: "wet box",
+    };
     expect(readDelivery(deliveryDraftOf(fields, "EUR"), TODAY).fields).toMatchObject({
       price: "42.50",
       currency: "GBP",
       note: "wet box",
+      stored_c: 4,
     });
     expect(deliveryDraftOf({ ...fields, price: null, currency: "" }, "EUR")).toMatchObject({
       price: "",

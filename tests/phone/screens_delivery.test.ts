@@ -1,6 +1,6 @@
 import { describe, expect, test, vi } from "vitest";
 import { is_label, make_label } from "../../static/src/records/labels";
-import { blankLine, NEW, readWritten, type Written } from "../../static/src/screens/delivery_draft";
+import { blankLine, NEW, readWritten, type Written } from "../../static/src/screens/papers/delivery_draft";
 import type { Change } from "../../static/src/store";
 
 const TODAY = "2026-05-03";
@@ -12,6 +12,7 @@ const WRITTEN: Written = {
   lot: "H-1",
   price: "",
   currency: "",
+  stored: "",
   note: "",
   lines: [LINE],
 };

@@ -1,6 +1,7 @@
 /** A block and a delivery as they are written in a form, and the records they become. Pure. */
 import type { FarmView } from "./farm_view";
 import { parse_mass, type Unit } from "./masses";
+import { noCelsius, readCelsius } from "./typed_numbers";
 import type { Block, Day, Delivery, DryBasis, Form, Id, Instant } from "./types";
 
 export interface BlockDraft {
@@ -101,15 +102,18 @@ export interface DeliveryDraft {
   lot: string;
   price: string;
   currency: string;
+  stored: string;
   note: string;
 }
 
 /** A delivery without a price takes the farm's currency once it gets one. */
 export function deliveryDraftOf(
-  { received, lot, price, currency, note }: Delivery,
+  { received, lot, price, currency, stored_c, note }: Delivery,
   farms: string,
 ): DeliveryDraft {
-  return { received, lot, price: price ?? "", currency: currency || farms, note };
+  // A delivery from before this field was kept lacks it.
+  const stored = String(stored_c ?? "");
+  return { received, lot, price: price ?? "", currency: currency || farms, stored, note };
 }
 
 export interface FirstPick {
@@ -142,8 +146,10 @@ export function readDelivery(draft: DeliveryDraft, today: Day, first: FirstPick 
   if (price !== null && !/^[A-Z]{3}$/.test(currency)) {
     wrong.currency = "Write the currency of the price, for example EUR.";
   }
+  const stored_c = readCelsius(draft.stored);
+  if (Number.isNaN(stored_c)) wrong.stored = noCelsius(draft.stored);
   if (Object.keys(wrong).length > 0 || price instanceof Fault) return { wrong };
-  return { fields: { received, lot: lot.trim(), price, currency, note } };
+  return { fields: { received, lot: lot.trim(), price, currency, stored_c, note } };
 }
 
 /** How many blocks; or a sentence. */

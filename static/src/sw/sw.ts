@@ -10,7 +10,7 @@ const CACHE = OURS + __BUILD__;
 const SINCE = "/since"; // beside the files: when this release last took over, in ms
 const RELEASES_KEPT = 2;
 const LOOSE = { ignoreVary: true }; // files are the same for everybody
-const NEVER = ["/api/", "/admin/"];
+const NEVER = ["/api/", "/admin/", "/r/", "/c/"]; // shared reports and calendars are the server's own pages
 
 worker.addEventListener("install", (event) => event.waitUntil(keepRelease()));
 worker.addEventListener("activate", (event) => event.waitUntil(takeOver()));
@@ -48,7 +48,7 @@ async function isWhole(): Promise<boolean> {
   const cache = await caches.open(CACHE);
   const found = await Promise.all(__PRECACHE__.map((address) => cache.match(address, LOOSE)));
   const page = await (await cache.match("/", LOOSE))?.text();
-  const script = __PRECACHE__.find((address) => address.endsWith(".js"));
+  const script = __PRECACHE__.find((address) => /^\/assets\/app-.*\.js$/.test(address));
   return found.every(Boolean) && !!page && !!script && page.includes(script);
 }
 

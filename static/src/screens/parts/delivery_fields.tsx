@@ -38,6 +38,12 @@ export function DeliveryFields({ draft, wrong, onChange }: Props) {
           onText={(currency) => onChange({ currency })}
         />
       </div>
+      <Text
+        name="Kept at, °C, before opening (if you know)"
+        value={draft.stored}
+        wrong={wrong.stored}
+        onText={(stored) => onChange({ stored })}
+      />
     </>
   );
 }

@@ -1,12 +1,14 @@
 /** Farm: people, varieties, places and this phone, each one tap away. */
-import { sync } from "../sync";
-import { farm, isOwner, role, store } from "./here";
-import { Doors } from "./parts/doors";
-import { Frame } from "./parts/frame";
-import { standing } from "./parts/strip";
-import { Tap } from "./parts/tap";
-import { once } from "./saving";
-import { count, ROLES } from "./words";
+import { sync } from "../../sync";
+import { farm, isOwner, role } from "../here";
+import { Doors } from "../parts/doors";
+import { Frame } from "../parts/frame";
+import { standing } from "../parts/strip";
+import { Tap } from "../parts/tap";
+import { once } from "../saving";
+import { count, ROLES } from "../words";
+
+const EXPORTS = ["#/farm/exports", "All records in a file", "tables or JSON; needs the server"] as const;
 
 export function Farm() {
   const who = sync.door.value.who;
@@ -17,6 +19,7 @@ export function Farm() {
     ["#/farm/varieties", "Varieties", listed(farm.value.variety.size, "variety", "varieties")],
     ["#/farm/places", "Places", listed(farm.value.place.size, "place")],
     ["#/farm/phone", "This phone", `${standing().words}; backup, units, sign out`],
+    ...(isOwner.value ? [EXPORTS] : []),
   ] as const;
   return (
     <Frame title={who.farm.name}>
@@ -39,7 +42,7 @@ function listed(n: number, one: string, many?: string): string {
 }
 
 function Demo() {
-  const leave = () => once("leave demo", () => sync.signOut(store().outbox.value.length > 0));
+  const leave = () => once("leave demo", () => sync.signOut(true));
   return (
     <section class="form sheet">
       <p>This farm is invented, to look round in. Change what you like; nobody else sees it.</p>

@@ -1,18 +1,18 @@
 /** Correcting a block: its variety, mass, dry basis and place; or deleting it. */
 import { useState } from "preact/hooks";
-import { draftOf, readBlock, unrounded } from "../records/block_draft";
-import type { BlockView } from "../records/farm_view";
-import { farm, isOwner, mass, unit } from "./here";
-import { useKept } from "./kept";
-import { Absent, Barred } from "./parts/absent";
-import { BlockFields } from "./parts/block_fields";
-import { Select, Text } from "./parts/field";
-import { Frame } from "./parts/frame";
-import { Titled } from "./parts/label";
-import { Form, Tap } from "./parts/tap";
-import { written } from "./patch";
-import { go } from "./route";
-import { write } from "./saving";
+import { draftOf, readBlock, unrounded } from "../../records/block_draft";
+import type { BlockView } from "../../records/farm_view";
+import { farm, isOwner, mass, unit } from "../here";
+import { useKept } from "../kept";
+import { Absent, Barred } from "../parts/absent";
+import { BlockFields } from "../parts/block_fields";
+import { Select, Text } from "../parts/field";
+import { Frame } from "../parts/frame";
+import { Titled } from "../parts/label";
+import { Form, Tap } from "../parts/tap";
+import { written } from "../patch";
+import { go } from "../route";
+import { write } from "../saving";
 
 export function BlockEdit({ id }: { id: string }) {
   const view = farm.value.block.get(id);

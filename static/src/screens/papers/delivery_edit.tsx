@@ -1,18 +1,18 @@
 /** Correcting a delivery: who it came from, when, its lot, its price. How many came is told by its blocks. */
 import { useState } from "preact/hooks";
-import { deliveryDraftOf, firstPick, readDelivery } from "../records/block_draft";
-import type { Standing } from "../records/farm_view";
-import { sync } from "../sync";
-import { dayOf, localDay } from "./dates";
-import { farm, isOwner } from "./here";
-import { useKept } from "./kept";
-import { Absent, Barred } from "./parts/absent";
-import { DeliveryFields } from "./parts/delivery_fields";
-import { Select, Text } from "./parts/field";
-import { Frame } from "./parts/frame";
-import { Form } from "./parts/tap";
-import { written } from "./patch";
-import { write } from "./saving";
+import { deliveryDraftOf, firstPick, readDelivery } from "../../records/block_draft";
+import type { Standing } from "../../records/farm_view";
+import { sync } from "../../sync";
+import { dayOf, localDay } from "../dates";
+import { farm, isOwner } from "../here";
+import { useKept } from "../kept";
+import { Absent, Barred } from "../parts/absent";
+import { DeliveryFields } from "../parts/delivery_fields";
+import { Select, Text } from "../parts/field";
+import { Frame } from "../parts/frame";
+import { Form } from "../parts/tap";
+import { written } from "../patch";
+import { write } from "../saving";
 
 export function DeliveryEdit({ id }: { id: string }) {
   const row = farm.value.delivery.get(id);

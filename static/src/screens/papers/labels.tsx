@@ -1,12 +1,12 @@
 /** The labels of a delivery, large, to be written on the blocks; and the delivery's own papers. */
-import type { BlockView } from "../records/farm_view";
-import { dayWords, localDay } from "./dates";
-import { farm, isOwner, now, varietyName } from "./here";
-import { Absent } from "./parts/absent";
-import { Frame } from "./parts/frame";
-import { Label } from "./parts/label";
-import { Where } from "./parts/where";
-import { count } from "./words";
+import type { BlockView } from "../../records/farm_view";
+import { dayWords, localDay } from "../dates";
+import { farm, isOwner, now, varietyName } from "../here";
+import { Absent } from "../parts/absent";
+import { Frame } from "../parts/frame";
+import { Label } from "../parts/label";
+import { Where } from "../parts/where";
+import { count } from "../words";
 
 export function Labels({ id }: { id: string }) {
   const delivery = farm.value.delivery.get(id);

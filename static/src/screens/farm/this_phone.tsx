@@ -1,19 +1,19 @@
 /** This phone: what it keeps and how safely, a copy of what is unsent, units, and signing out. */
 import { useEffect, useState } from "preact/hooks";
-import { Refused, sync } from "../sync";
-import { stampWords } from "./dates";
-import { chooseUnit, now, store, unit } from "./here";
-import { Choice } from "./parts/field";
-import { Frame } from "./parts/frame";
-import { Tap } from "./parts/tap";
-import { Twice } from "./parts/twice";
-import { go } from "./route";
-import { once, say } from "./saving";
-import { count } from "./words";
+import { Refused, sync } from "../../sync";
+import { stampWords } from "../dates";
+import { chooseUnit, now, store, unit } from "../here";
+import { Choice } from "../parts/field";
+import { Frame } from "../parts/frame";
+import { Tap } from "../parts/tap";
+import { Twice } from "../parts/twice";
+import { go } from "../route";
+import { once, say } from "../saving";
+import { count } from "../words";
 
 export function ThisPhone() {
   const { lastDone } = sync.pass.value;
-  const { outbox, parked, picturesWaiting } = store();
+  const { errands, outbox, parked, picturesWaiting } = store();
   const waiting = outbox.value.length + parked.value.length;
   return (
     <Frame title="This phone" from="#/farm">
@@ -41,7 +41,7 @@ export function ThisPhone() {
         onPick={chooseUnit}
       />
       <Copies waiting={waiting} />
-      <Leave waiting={waiting + picturesWaiting.value} />
+      <Leave waiting={waiting + picturesWaiting.value + errands.value.length} />
     </Frame>
   );
 }

@@ -1,18 +1,19 @@
 /** Varieties grown here, with the grower's own temperatures. */
 import { useState } from "preact/hooks";
-import { CATALOGUE } from "../records/catalogue";
-import type { Standing } from "../records/farm_view";
-import type { Variety } from "../records/types";
-import { farm, isOwner } from "./here";
-import { useKept } from "./kept";
-import { Absent, Barred } from "./parts/absent";
-import { FarmList } from "./parts/farm_list";
-import { Text } from "./parts/field";
-import { Frame } from "./parts/frame";
-import { Form, Tap } from "./parts/tap";
-import { VarietyFields } from "./parts/variety_fields";
-import { written } from "./patch";
-import { write } from "./saving";
+import { CATALOGUE } from "../../records/catalogue";
+import type { Standing } from "../../records/farm_view";
+import { noCelsius, readCelsius } from "../../records/typed_numbers";
+import type { Variety } from "../../records/types";
+import { farm, isOwner } from "../here";
+import { useKept } from "../kept";
+import { Absent, Barred } from "../parts/absent";
+import { FarmList } from "../parts/farm_list";
+import { Text } from "../parts/field";
+import { Frame } from "../parts/frame";
+import { Form, Tap } from "../parts/tap";
+import { VarietyFields } from "../parts/variety_fields";
+import { written } from "../patch";
+import { write } from "../saving";
 
 const HOME = "#/farm/varieties";
 
@@ -52,11 +53,11 @@ export function VarietyForm({ row }: { row: Standing<"variety"> | undefined }) {
   const [ends, setEnds] = useState([draft.temp_low_c, draft.temp_high_c].map((end) => String(end ?? "")));
   const [tried, setTried] = useState(false);
   const [low = "", high = ""] = ends;
-  const range = [celsius(low), celsius(high)] as const;
+  const range = [readCelsius(low), readCelsius(high)] as const;
   const wrong = {
     name: draft.name.trim() === "" ? "Write a name." : "",
-    low: Number.isNaN(range[0]) ? noTemperature(low) : "",
-    high: Number.isNaN(range[1]) ? noTemperature(high) : crossed(range),
+    low: Number.isNaN(range[0]) ? noCelsius(low) : "",
+    high: Number.isNaN(range[1]) ? noCelsius(high) : crossed(range),
   };
   const save = () => {
     setTried(true);
@@ -93,17 +94,6 @@ export function VarietyForm({ row }: { row: Standing<"variety"> | undefined }) {
       <Text name="Note" long most={2000} value={draft.note} onText={(note) => change({ note })} />
     </Form>
   );
-}
-
-function noTemperature(text: string): string {
-  return `“${text}” is no temperature from -30 to 60 °C.`;
-}
-
-function celsius(text: string): number | null {
-  const plain = text.trim().replace(",", ".").replace("−", "-");
-  if (plain === "") return null;
-  const value = /^-?[0-9]+(\.[0-9]+)?$/.test(plain) ? Number(plain) : Number.NaN;
-  return value >= -30 && value <= 60 ? value : Number.NaN;
 }
 
 function crossed([low, high]: readonly [number | null, number | null]): string {

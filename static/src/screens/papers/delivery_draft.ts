@@ -6,12 +6,12 @@ import {
   readCount,
   readDelivery,
   type Wrong,
-} from "../records/block_draft";
-import { ALPHABET, make_label } from "../records/labels";
-import type { Unit } from "../records/masses";
-import type { Day, Id } from "../records/types";
-import { type Change, newId } from "../store";
-import { BLANK_VARIETY, type VarietyDraft } from "./parts/variety_fields";
+} from "../../records/block_draft";
+import { ALPHABET, make_label } from "../../records/labels";
+import type { Unit } from "../../records/masses";
+import type { Day, Id } from "../../records/types";
+import { type Change, newId } from "../../store";
+import { BLANK_VARIETY, type VarietyDraft } from "../parts/variety_fields";
 
 export const NEW = "new";
 
@@ -27,6 +27,7 @@ export interface Written {
   lot: string;
   price: string;
   currency: string;
+  stored: string;
   note: string;
   lines: Line[];
 }

@@ -1,15 +1,15 @@
 /** People, invitations and phones of the farm. Only the server knows them, so this page needs it. */
 import { useCallback, useEffect, useState } from "preact/hooks";
-import type { Role } from "../records/types";
-import { sync } from "../sync";
-import { whenWords } from "./dates";
-import { isOwner, now } from "./here";
-import { Choice, Text, Wrong } from "./parts/field";
-import { Frame } from "./parts/frame";
-import { Form, Tap } from "./parts/tap";
-import { Twice } from "./parts/twice";
-import { once, say } from "./saving";
-import { ROLES } from "./words";
+import type { Role } from "../../records/types";
+import { sync } from "../../sync";
+import { whenWords } from "../dates";
+import { isOwner, now } from "../here";
+import { Choice, Text, Wrong } from "../parts/field";
+import { Frame } from "../parts/frame";
+import { Form, Tap } from "../parts/tap";
+import { Twice } from "../parts/twice";
+import { once, say } from "../saving";
+import { ROLES } from "../words";
 
 interface Page {
   name: string;

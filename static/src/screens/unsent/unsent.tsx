@@ -1,15 +1,15 @@
 /** What is only on this phone, and what the server would not take, with the way out of each. */
-import { sync } from "../sync";
-import { stampWords, whenWords } from "./dates";
-import { now, store } from "./here";
-import { Frame } from "./parts/frame";
-import { OutvotedFields } from "./parts/outvoted_fields";
-import { Refused, RefusedPicture } from "./parts/refused";
-import { SignIn } from "./parts/sign_in";
-import { Tap } from "./parts/tap";
-import { opWords } from "./record_words";
-import { refusedPhotos } from "./refusals";
-import { count } from "./words";
+import { sync } from "../../sync";
+import { stampWords, whenWords } from "../dates";
+import { now, store } from "../here";
+import { Frame } from "../parts/frame";
+import { OutvotedFields } from "../parts/outvoted_fields";
+import { Refused, RefusedPicture } from "../parts/refused";
+import { SignIn } from "../parts/sign_in";
+import { Tap } from "../parts/tap";
+import { opWords } from "../record_words";
+import { refusedPhotos } from "../refusals";
+import { count } from "../words";
 
 export function Unsent() {
   const { outbox, parked, outvoted, picturesWaiting } = store();

@@ -1,20 +1,20 @@
 /** New delivery: who from, when, and how many blocks of what; their labels are made on saving. */
 import { useEffect, useState } from "preact/hooks";
-import { sync } from "../sync";
-import { localDay } from "./dates";
+import { sync } from "../../sync";
+import { localDay } from "../dates";
+import { farm, isOwner, store, unit } from "../here";
+import { useKept } from "../kept";
+import { Barred } from "../parts/absent";
+import { BlockFields } from "../parts/block_fields";
+import { DeliveryFields } from "../parts/delivery_fields";
+import { Select, Text } from "../parts/field";
+import { Frame } from "../parts/frame";
+import { Form, Tap } from "../parts/tap";
+import { VarietyFields } from "../parts/variety_fields";
+import { replaceWith } from "../route";
+import { once } from "../saving";
+import { count } from "../words";
 import { blankLine, type Faults, type Line, NEW, readWritten, type Written } from "./delivery_draft";
-import { farm, isOwner, store, unit } from "./here";
-import { useKept } from "./kept";
-import { Barred } from "./parts/absent";
-import { BlockFields } from "./parts/block_fields";
-import { DeliveryFields } from "./parts/delivery_fields";
-import { Select, Text } from "./parts/field";
-import { Frame } from "./parts/frame";
-import { Form, Tap } from "./parts/tap";
-import { VarietyFields } from "./parts/variety_fields";
-import { replaceWith } from "./route";
-import { once } from "./saving";
-import { count } from "./words";
 
 const DRAFT = "delivery";
 const NO_FAULTS: Faults = { delivery: {}, lines: [] };
@@ -22,7 +22,8 @@ const NO_FAULTS: Faults = { delivery: {}, lines: [] };
 export function NewDelivery() {
   const [start, setStart] = useState<Written | null>(null);
   useEffect(() => {
-    const begin = (draft?: Written) => setStart(draft ?? blank());
+    // A draft may be from a release that asked for less.
+    const begin = (draft?: Written) => setStart({ ...blank(), ...draft });
     store()
       .draft<Written>(DRAFT)
       .then(begin, () => begin());
@@ -35,7 +36,7 @@ export function NewDelivery() {
 function blank(): Written {
   const currency = sync.door.value.who?.farm.currency ?? "";
   const supplier = farm.value.supplier.size > 0 ? "" : NEW;
-  const about = { supplier, supplierName: "", lot: "", price: "", currency, note: "" };
+  const about = { supplier, supplierName: "", lot: "", price: "", currency, stored: "", note: "" };
   return { ...about, received: localDay(new Date()), lines: [nextLine()] };
 }
 
