@@ -33,6 +33,7 @@ INSTALLED_APPS = [
     "harvestlog.accounts",
     "harvestlog.blocks",
     "harvestlog.harvests",
+    "harvestlog.keeping",
     "harvestlog.photos",
     "harvestlog.sync",
     "harvestlog.reports",

@@ -1,17 +1,20 @@
 """What is acceptable as a supplier, variety, place, delivery, block or happening."""
 
 from decimal import Decimal
-from typing import Annotated, Literal, Self
+from math import isclose
+from typing import Annotated, Literal, Self, get_args
 
 from pydantic import AfterValidator, Field, PlainSerializer, model_validator
 
 from harvestlog.accounts.wire import Day, Id, Instant, Line, Name, Note, Strict
 from harvestlog.blocks.labels import is_label
+from harvestlog.blocks.masses import MOST_CHARACTERS, Mass, Unit, parse_mass
 
 HEAVIEST_BLOCK_G = 1_000_000  # a bed or a log pile may weigh a tonne
 Grams = Annotated[float, Field(gt=0, le=HEAVIEST_BLOCK_G)]
 Percent = Annotated[float, Field(ge=0, lt=100)]
 Celsius = Annotated[float, Field(ge=-30, le=60)]
+Typed = Annotated[Line, Field(max_length=MOST_CHARACTERS)]  # a mass as somebody typed it
 Price = Annotated[
     Decimal,
     Field(ge=0, max_digits=12, decimal_places=2),
@@ -23,6 +26,20 @@ def _checked(label: str) -> str:
     if not is_label(label):
         raise ValueError("is no label code: one character is off")
     return label
+
+
+def agree(typed: str, grams: float | None) -> None:
+    """The grams must be a reading of what was typed: two computations of one weighing.
+
+    The unit may have stood on the phone's switch and not in the text, so any unit may make it right. Text that is no
+    mass, and a mass nobody gave (None), say nothing. Raises ValueError.
+    """
+    if not typed or grams is None:
+        return
+    masses = (parse_mass(typed, unit) for unit in get_args(Unit))
+    readings = [mass for mass in masses if isinstance(mass, Mass)]
+    if readings and not any(isclose(mass.grams, grams, rel_tol=1e-6, abs_tol=0.002) for mass in readings):
+        raise ValueError(f"{typed!r} is {readings[0].grams:g} g, not {grams:g} g: weigh or type it again")
 
 
 class SupplierForm(Strict):
@@ -60,6 +77,7 @@ class DeliveryForm(Strict):
     price: Price | None = None
     currency: Annotated[str, Field(pattern=r"^([A-Z]{3})?$")] = ""
     count: Annotated[int, Field(ge=1, le=500)]
+    stored_c: Celsius | None = None  # phones older than the question send no answer
     note: Note = ""
 
 

@@ -34,6 +34,7 @@ class Delivery(FarmRecord):
     price = models.DecimalField(max_digits=12, decimal_places=2, null=True)
     currency = models.CharField(max_length=3)
     count = models.PositiveIntegerField()
+    stored_c = models.FloatField(null=True)
     note = models.TextField()
 
 

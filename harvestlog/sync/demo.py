@@ -19,7 +19,8 @@ from harvestlog.sync.push import push
 
 # The season was recorded by one phone of its own.
 DEVICE = UUID("00000000-0000-4000-8000-0000000d3a00")
-DATES, INSTANTS = {"received"}, {"at", "until", "taken"}
+DATES = {"received", "packed", "best_before"}
+INSTANTS = {"at", "until", "taken", "started", "ended"}
 
 
 @transaction.atomic
@@ -54,7 +55,8 @@ def _moved_to_today(told: dict[str, Any]) -> Iterator[Operation]:
     for op in told["ops"]:
         fields = dict(op["fields"])
         for name in DATES & fields.keys():
-            fields[name] = (date.fromisoformat(fields[name]) + days).isoformat()
+            if fields[name]:
+                fields[name] = (date.fromisoformat(fields[name]) + days).isoformat()
         for name in INSTANTS & fields.keys():
             fields[name] = moved(fields[name]) if fields[name] else None
         yield Operation.model_validate_json(json.dumps(op | {"fields": fields, "at": moved(op["at"])}))

@@ -10,6 +10,8 @@ from harvestlog.blocks import forms as block_forms
 from harvestlog.blocks import models as block_models
 from harvestlog.harvests.forms import PickForm
 from harvestlog.harvests.models import Pick
+from harvestlog.keeping import forms as kept_forms
+from harvestlog.keeping import models as kept
 from harvestlog.photos.forms import PhotoForm
 from harvestlog.photos.models import Photo
 
@@ -22,6 +24,10 @@ DRY_BASIS = frozenset(
 TEMPERATURES = frozenset({"temp_low_c", "temp_high_c"})
 TIMES = frozenset({"at", "until"})
 WET, DRIED = frozenset({"wet_g", "typed"}), frozenset({"dry_g", "dry_typed"})
+WEIGHED, DRAINED = frozenset({"mass_g", "typed"}), frozenset({"drained_g", "typed"})
+MUSHROOMS = WEIGHED | {"mushroom", "fresh_water_low_pct", "fresh_water_high_pct"}
+STEEPING = frozenset({"steep_low_days", "steep_high_days"})
+TARGET = frozenset({"target_low_pct", "target_high_pct"})
 
 
 @dataclass(frozen=True)
@@ -56,5 +62,25 @@ KINDS: Mapping[str, Kind] = {
         Kind("happening", block_models.Happening, block_forms.HappeningForm, OWNER_AND_PICKER, (TIMES,)),
         Kind("pick", Pick, PickForm, OWNER_AND_PICKER, (WET, DRIED)),
         Kind("photo", Photo, PhotoForm, OWNER_AND_PICKER),
+        Kind("reading", kept.Reading, kept_forms.ReadingForm, OWNER_AND_PICKER),
+        Kind("drying", kept.Drying, kept_forms.DryingForm, OWNER_AND_PICKER, (DRIED,)),
+        Kind("drying_part", kept.DryingPart, kept_forms.DryingPartForm, OWNER_AND_PICKER, (WET,)),
+        Kind(
+            "drying_weighing",
+            kept.DryingWeighing,
+            kept_forms.DryingWeighingForm,
+            OWNER_AND_PICKER,
+            (WEIGHED,),
+        ),
+        Kind("jar", kept.Jar, kept_forms.JarForm, OWNER_AND_PICKER, (DRIED,)),
+        Kind("taking", kept.Taking, kept_forms.TakingForm, OWNER_AND_PICKER, (WEIGHED,)),
+        Kind("trial", kept.Trial, kept_forms.TrialForm, OWNER_AND_PICKER, (DRIED,)),
+        Kind(
+            "trial_weighing", kept.TrialWeighing, kept_forms.TrialWeighingForm, OWNER_AND_PICKER, (DRAINED,)
+        ),
+        Kind(
+            "extract", kept.Extract, kept_forms.ExtractForm, OWNER_AND_PICKER, (MUSHROOMS, STEEPING, TARGET)
+        ),
+        Kind("extract_step", kept.ExtractStep, kept_forms.ExtractStepForm, OWNER_AND_PICKER),
     )
 }

@@ -13,7 +13,7 @@ from tests.sync.phone import Phone
 # What hand-written clients, half-typed forms and attackers send.
 AWKWARD = st.sampled_from(
     ["", " ", "\0", "’", "\u202e", "0", "-1", "1e309", "NaN", "2026-02-30", "2026-05-03", "9999-12-31", "0001-01-01",
-     "2026-05-03T07:40:00Z", "9999-12-31T23:59:59-14:00", "none", "assumed", "=1+1", "x" * 3000, "22222"]
+     "2026-05-03T07:40:00Z", "9999-12-31T23:59:59-14:00", "none", "assumed", "fresh", "340 g", "1/0 lb", "=1+1", "x" * 3000, "22222"]
 )  # fmt: skip
 VALUES = st.one_of(
     AWKWARD, st.none(), st.booleans(), st.integers(-(2**63), 2**63), st.floats(allow_nan=False, allow_infinity=False),
@@ -31,6 +31,19 @@ SOUND: dict[str, dict[str, Any]] = {
         "block": str(uuid4()), "stage": "pins", "taken": "2026-05-03T07:40:00Z",
         "sha256": "0" * 64, "thumb_sha256": "1" * 64, "width": 1600, "height": 1200,
     },
+    "reading": {"place": str(uuid4()), "at": "2026-05-03T07:40:00Z"},
+    "drying": {"method": "freeze", "started": "2026-05-03T07:40:00Z"},
+    "drying_part": {"drying": str(uuid4()), "wet_g": 340.0},
+    "drying_weighing": {"drying": str(uuid4()), "at": "2026-05-03T07:40:00Z", "mass_g": 118.0},
+    "jar": {"label": "22222", "dry_g": 60.0, "packed": "2026-05-04"},
+    "taking": {"jar": str(uuid4()), "at": "2026-05-03T07:40:00Z", "mass_g": 12.0},
+    "trial": {"at": "2026-05-03T07:40:00Z", "dry_g": 10.0},
+    "trial_weighing": {"trial": str(uuid4()), "minutes": 5.0, "drained_g": 31.0},
+    "extract": {
+        "name": "Shelf two", "mass_g": 100.0, "spirit_ml": 500.0, "spirit_pct": 95.0,
+        "started": "2026-05-03T07:40:00Z",
+    },
+    "extract_step": {"extract": str(uuid4()), "what": "shaken", "at": "2026-05-03T07:40:00Z"},
 }  # fmt: skip
 
 

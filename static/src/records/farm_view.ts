@@ -1,6 +1,15 @@
 /** A farm's rows joined for reading: each block with what it came with, where it stands and everything noted of it. Pure. */
 import type { Whereabouts } from "./replay";
-import type { Block, Confirmed, Day, FieldsOf, Id, Instant, Kind } from "./types";
+import {
+  type Block,
+  type Confirmed,
+  type Day,
+  type FieldsOf,
+  type Id,
+  type Instant,
+  KINDS,
+  type Kind,
+} from "./types";
 
 /** A row as the phone's store shows it. */
 export interface Standing<K extends Kind = Kind> extends Confirmed<K> {
@@ -24,16 +33,10 @@ export interface BlockView {
   photos: Standing<"photo">[];
 }
 
-export interface FarmView {
-  supplier: ReadonlyMap<Id, Standing<"supplier">>;
-  variety: ReadonlyMap<Id, Standing<"variety">>;
-  place: ReadonlyMap<Id, Standing<"place">>;
-  delivery: ReadonlyMap<Id, Standing<"delivery">>;
-  happening: ReadonlyMap<Id, Standing<"happening">>;
-  pick: ReadonlyMap<Id, Standing<"pick">>;
-  photo: ReadonlyMap<Id, Standing<"photo">>;
-  block: ReadonlyMap<Id, BlockView>;
-}
+/** The records of each kind by id; blocks with what belongs to them. */
+export type FarmView = { readonly [K in Exclude<Kind, "block">]: ReadonlyMap<Id, Standing<K>> } & {
+  readonly block: ReadonlyMap<Id, BlockView>;
+};
 
 type Sorted = { [K in Kind]: Map<Id, Standing<K>> };
 
@@ -109,12 +112,9 @@ function placeNow(block: Block, noted: readonly Standing<"happening">[]): Id | n
 }
 
 function byKind(rows: Iterable<Standing>): Sorted {
-  const kept = Object.fromEntries(
-    ["supplier", "variety", "place", "delivery", "block", "happening", "pick", "photo"].map((kind) => [
-      kind,
-      new Map(),
-    ]),
-  ) as unknown as { [K in Kind]: Map<Id, Standing> };
+  const kept = Object.fromEntries(KINDS.map((kind) => [kind, new Map()])) as unknown as {
+    [K in Kind]: Map<Id, Standing>;
+  };
   for (const row of rows) if (!row.deleted) kept[row.kind]?.set(row.id, row);
   return kept as unknown as Sorted;
 }

@@ -28,12 +28,26 @@ export const CONTAMINATIONS = [
 export const HANDLINGS = ["whole", "trimmed"] as const;
 export const STAGES = ["before_pins", "knots", "pins", "young", "ready", "picked", "trouble"] as const;
 
+export const METHODS = ["freeze", "warm_air", "room_air"] as const;
+export const CUTS = ["whole", "sliced", "crushed", "powder"] as const;
+export const CONTAINERS = ["jar", "bag", "tin"] as const;
+export const USES = ["kitchen", "trial", "extract", "sold", "given", "thrown_out", "other"] as const;
+export const MUSHROOMS = ["dried", "fresh"] as const;
+export const STEPS = ["shaken", "strained", "boiled", "joined", "bottled", "note"] as const;
+
 export type DryBasis = (typeof DRY_BASES)[number];
 export type Form = (typeof FORMS)[number];
 export type What = (typeof HAPPENINGS)[number];
 export type Contamination = (typeof CONTAMINATIONS)[number];
 export type Handling = (typeof HANDLINGS)[number];
 export type Stage = (typeof STAGES)[number];
+
+export type Method = (typeof METHODS)[number];
+export type Cut = (typeof CUTS)[number];
+export type Container = (typeof CONTAINERS)[number];
+export type Use = (typeof USES)[number];
+export type Mushroom = (typeof MUSHROOMS)[number];
+export type Step = (typeof STEPS)[number];
 
 export interface Supplier {
   name: string;
@@ -62,6 +76,7 @@ export interface Delivery {
   price: string | null; // decimal, for the whole delivery
   currency: string; // ISO 4217, or ""
   count: number;
+  stored_c: number | null; // how cold the blocks were kept until they were put up
   note: string;
 }
 
@@ -119,6 +134,121 @@ export interface Photo {
   note: string;
 }
 
+/** The air of a place at one moment. */
+export interface Reading {
+  place: Id;
+  at: Instant;
+  temp_c: number | null;
+  rh_pct: number | null;
+  co2_ppm: number | null;
+  note: string;
+}
+
+/** One load in the dryer; what is in it are its parts. */
+export interface Drying {
+  method: Method;
+  started: Instant;
+  ended: Instant | null; // taken out for good
+  temp_c: number | null; // as set
+  scale_step_g: number | null;
+  dry_g: number | null; // the whole load, as weighed at the end; a pick's share of it is computed, never kept
+  dry_typed: string;
+  note: string;
+}
+
+/** What went into a load: a pick, or part of one; or mushrooms from elsewhere, then without a pick. */
+export interface DryingPart {
+  drying: Id;
+  pick: Id | null;
+  variety: Id | null; // only where there is no pick
+  wet_g: number;
+  typed: string;
+  note: string;
+}
+
+export interface DryingWeighing {
+  drying: Id;
+  at: Instant;
+  mass_g: number; // of the mushrooms alone
+  typed: string;
+  cooled: boolean;
+}
+
+/** A closed container of dried mushrooms; what is left is what went in less its takings. */
+export interface Jar {
+  label: string;
+  what: string;
+  variety: Id | null;
+  drying: Id | null; // the load it was filled from
+  cut: Cut;
+  dry_g: number;
+  dry_typed: string;
+  packed: Day;
+  container: Container;
+  container_ml: number | null;
+  absorber_ml: number | null; // of oxygen, all absorbers in it together
+  place: Id | null;
+  best_before: Day | null; // the grower's own
+  note: string;
+}
+
+export interface Taking {
+  jar: Id;
+  at: Instant;
+  mass_g: number;
+  typed: string;
+  use: Use;
+  note: string;
+}
+
+/** Dried mushrooms soaked back and weighed, drained, at some minutes. */
+export interface Trial {
+  jar: Id | null;
+  variety: Id | null;
+  at: Instant;
+  dry_g: number;
+  dry_typed: string;
+  water_c: number | null;
+  water_ml: number | null;
+  note: string;
+}
+
+export interface TrialWeighing {
+  trial: Id;
+  minutes: number;
+  drained_g: number;
+  typed: string;
+}
+
+/** A two-stage extract: spirit first, then water. What became of it are its steps. */
+export interface Extract {
+  name: string;
+  variety: Id | null;
+  jar: Id | null;
+  mushroom: Mushroom;
+  mass_g: number;
+  typed: string;
+  fresh_water_low_pct: number | null; // of fresh mushrooms only; empty: what is usual
+  fresh_water_high_pct: number | null;
+  spirit_ml: number;
+  spirit_pct: number; // by volume
+  started: Instant;
+  steep_low_days: number;
+  steep_high_days: number;
+  shake_days: number | null; // how often it is shaken; empty: no reminder
+  target_low_pct: number; // strength of the joined extract, by volume: the grower's own setting
+  target_high_pct: number;
+  note: string;
+}
+
+export interface ExtractStep {
+  extract: Id;
+  what: Step;
+  at: Instant;
+  volume_ml: number | null; // strained: of the spirit; boiled: of the strained water stage; bottled: filled
+  note: string;
+}
+
 export interface FieldsOf {
   supplier: Supplier;
   variety: Variety;
@@ -128,6 +258,16 @@ export interface FieldsOf {
   happening: Happening;
   pick: Pick;
   photo: Photo;
+  reading: Reading;
+  drying: Drying;
+  drying_part: DryingPart;
+  drying_weighing: DryingWeighing;
+  jar: Jar;
+  taking: Taking;
+  trial: Trial;
+  trial_weighing: TrialWeighing;
+  extract: Extract;
+  extract_step: ExtractStep;
 }
 
 export type Kind = keyof FieldsOf;
@@ -140,6 +280,16 @@ export const KINDS = [
   "happening",
   "pick",
   "photo",
+  "reading",
+  "drying",
+  "drying_part",
+  "drying_weighing",
+  "jar",
+  "taking",
+  "trial",
+  "trial_weighing",
+  "extract",
+  "extract_step",
 ] as const satisfies readonly Kind[];
 
 /**
@@ -153,6 +303,18 @@ export const TOGETHER = {
   pick: [
     ["wet_g", "typed"],
     ["dry_g", "dry_typed"],
+  ],
+  drying: [["dry_g", "dry_typed"]],
+  drying_part: [["wet_g", "typed"]],
+  drying_weighing: [["mass_g", "typed"]],
+  jar: [["dry_g", "dry_typed"]],
+  taking: [["mass_g", "typed"]],
+  trial: [["dry_g", "dry_typed"]],
+  trial_weighing: [["drained_g", "typed"]],
+  extract: [
+    ["mass_g", "typed", "mushroom", "fresh_water_low_pct", "fresh_water_high_pct"],
+    ["steep_low_days", "steep_high_days"],
+    ["target_low_pct", "target_high_pct"],
   ],
 } as const satisfies { [K in Kind]?: readonly (readonly (keyof FieldsOf[K])[])[] };
 
