@@ -2,12 +2,28 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import date
 from statistics import median
+from typing import TYPE_CHECKING
 
-from harvestlog.calc.comparison.compare import compare
+from harvestlog.calc.comparison.answer import Comparison
+from harvestlog.calc.comparison.blocks import Bought
 from harvestlog.calc.figures import BlockFigures, Grown, block_figures
 
-__all__ = ["Spread", "SupplierHistory", "compare", "history_by_variety", "supplier_history"]
+if TYPE_CHECKING:
+    from harvestlog.calc.comparison.priors import Priors
+
+__all__ = ["Spread", "SupplierHistory", "compare", "history_by_variety", "spread_of", "supplier_history"]
+
+
+def compare(
+    blocks: Sequence[Bought], priors: "Priors | None" = None, today: date | None = None
+) -> Comparison:
+    """As comparison.compare.compare, where equations, priors and weaknesses stand; the usual priors unless others are given."""
+    # numpy takes 60 ms to load, and the models 30: only who compares waits for them.
+    from harvestlog.calc.comparison import compare as comparing
+
+    return comparing.compare(blocks, priors or comparing.USUAL, today)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,9 +76,9 @@ def supplier_history(blocks: Iterable[Grown]) -> SupplierHistory:
         finished=len(ended),
         failed=sum(figures.fresh_g == 0 for _, figures in ended),
         contaminated=sum(block.contaminated for block, _ in grown),
-        yield_g_per_kg_wet=_spread(per_kg, per_kg, per_kg),
+        yield_g_per_kg_wet=spread_of(per_kg, per_kg, per_kg),
         efficiency_pct=_efficiency([figures for _, figures in ended]),
-        days_to_first_harvest=_spread(days, days, days),
+        days_to_first_harvest=spread_of(days, days, days),
         no_harvest_yet=sum(not block.ended and figures.fresh_g == 0 for block, figures in grown),
         days_unusable=len(picked) - len(days),
     )
@@ -78,14 +94,15 @@ def history_by_variety(blocks: Iterable[Grown]) -> dict[str, SupplierHistory]:
 
 def _efficiency(ended: Iterable[BlockFigures]) -> Spread | None:
     ranges = [figures.efficiency_pct for figures in ended if figures.efficiency_pct is not None]
-    return _spread(
+    return spread_of(
         [(low + high) / 2 for low, high in ranges],
         [low for low, _ in ranges],
         [high for _, high in ranges],
     )
 
 
-def _spread(middles: Sequence[float], lows: Sequence[float], highs: Sequence[float]) -> Spread | None:
+def spread_of(middles: Sequence[float], lows: Sequence[float], highs: Sequence[float]) -> Spread | None:
+    """Median of the middles between the lowest low and the highest high; None of nothing."""
     if not middles:
         return None
     return Spread(median=median(middles), low=min(lows), high=max(highs), n=len(middles))

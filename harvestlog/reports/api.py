@@ -3,24 +3,31 @@
 from dataclasses import asdict
 from typing import Any
 from uuid import UUID
-from zoneinfo import ZoneInfo, available_timezones
 
 from django.utils import timezone
 from ninja import Router, Schema
 
 from harvestlog.accounts.access import MemberRequest
 from harvestlog.accounts.answers import Invalid, Problem
-from harvestlog.accounts.refusals import absent, invalid
-from harvestlog.accounts.wire import shown
+from harvestlog.accounts.refusals import absent
 from harvestlog.reports import queries
+from harvestlog.reports.comparison_api import router as comparison
+from harvestlog.reports.exports_api import router as exports
+from harvestlog.reports.season_api import router as season
+from harvestlog.reports.zones import zone_named
 
 router = Router(tags=["reports"])
+router.add_router("", comparison)
+router.add_router("", season)
+router.add_router("", exports)
 
 
 class BlockReport(Schema):
     id: UUID
     state: str
     figures: dict[str, Any]
+    next_flush: dict[str, Any] | None
+    another_soak: dict[str, Any] | None
 
 
 class VarietyReport(Schema):
@@ -38,12 +45,11 @@ class SupplierReport(Schema):
 
 @router.get("/blocks/{uuid:block}", response={200: BlockReport, 401: Problem, 404: Problem, 422: Invalid})
 def block_report(request: MemberRequest, block: UUID, zone: str = "UTC") -> BlockReport:
-    """One block's figures; `zone` says whose calendar days are counted, as an IANA name."""
-    found = queries.figures_of(request.auth, block, timezone.now(), _zone(zone))
+    """One block's figures and forecast; `zone` says whose calendar days are counted, as an IANA name."""
+    found = queries.figures_of(request.auth, block, timezone.now(), zone_named(zone))
     if found is None:
         raise absent()
-    state, figures = found
-    return BlockReport(id=block, state=state, figures=asdict(figures))
+    return BlockReport(id=block, **asdict(found))
 
 
 @router.get("/suppliers", response={200: list[SupplierReport], 401: Problem, 422: Invalid})
@@ -63,11 +69,5 @@ def supplier_reports(request: MemberRequest, zone: str = "UTC") -> list[Supplier
                 for variety, of in row.by_variety
             ],
         )
-        for row in queries.suppliers(request.auth, timezone.now(), _zone(zone))
+        for row in queries.suppliers(request.auth, timezone.now(), zone_named(zone))
     ]
-
-
-def _zone(name: str) -> ZoneInfo:
-    if name not in available_timezones():
-        raise invalid("zone", f"{shown(name)} is no time zone. Give a name such as Europe/Oslo.")
-    return ZoneInfo(name)

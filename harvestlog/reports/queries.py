@@ -1,9 +1,10 @@
 """Turns a farm's records into what the calculations take. The phone does the same join; both must come to the same figures."""
 
 from collections import defaultdict
-from collections.abc import Iterable
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 from datetime import datetime
+from types import MappingProxyType
 from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
@@ -13,13 +14,16 @@ from django.db.models import Model
 from harvestlog.accounts.access import Member, of_farm
 from harvestlog.blocks.models import Block, Delivery, Happening, Supplier, Variety
 from harvestlog.calc.figures import BlockFigures, Grown, Picked, block_figures
+from harvestlog.calc.forecast import AnotherSoak, Crop, NextFlush, crop, next_flush, worth_another_soak
 from harvestlog.calc.states import Noted, PickedAt, Seen, State, block_state
 from harvestlog.calc.suppliers import SupplierHistory, history_by_variety, supplier_history
 from harvestlog.calc.yields import Basis
 from harvestlog.harvests.models import Pick
 from harvestlog.photos.models import Photo
+from harvestlog.reports.pace import prior_of
 
 ENDED = {"spent", "discarded"}
+LEAST_BLOCK_G, LEAST_PICK_G = 1.0, 0.001
 
 
 @dataclass
@@ -40,8 +44,13 @@ class Told:
             now,
         )
 
-    def grown(self, now: datetime, zone: ZoneInfo) -> Grown:
-        """The block as the calculations want it; days are days of the calendar in `zone`."""
+    def grown(
+        self, now: datetime, zone: ZoneInfo, dried: Mapping[UUID, float] = MappingProxyType({})
+    ) -> Grown:
+        """The block as the calculations want it; days are days of the calendar in `zone`.
+
+        dried: dried grams of picks that were not weighed dry by themselves.
+        """
         opened = min((h.at for h in self.happenings if h.what == "opened"), default=None)
         return Grown(
             variety=str(self.block.variety),
@@ -52,10 +61,41 @@ class Told:
             ended=self.state(now) in ENDED,
             contaminated=any(h.what == "contamination" for h in self.happenings),
             picks=[
-                Picked(day=p.at.astimezone(zone).date(), wet_g=p.wet_g, flush=p.flush, dry_g=p.dry_g)
+                Picked(
+                    day=p.at.astimezone(zone).date(),
+                    wet_g=p.wet_g,
+                    flush=p.flush,
+                    dry_g=dried.get(p.uuid) if p.dry_g is None else p.dry_g,
+                )
                 for p in sorted(self.picks, key=lambda p: (p.at, p.uuid))
             ],
         )
+
+    def crop(self, now: datetime, zone: ZoneInfo) -> Crop:
+        """The block as a forecast reads it, seen from the day `now` is in `zone`."""
+        soaks = [h.until for h in self.happenings if h.what == "soaked" and h.until is not None]
+        return crop(
+            weighable(self.grown(now, zone)),
+            now.astimezone(zone).date(),
+            sorted(until.astimezone(zone).date() for until in soaks),
+        )
+
+
+def weighable(grown: Grown) -> Grown:
+    """The block without masses that no scale of a farm shows. Quotients of such slips are beyond all numbers."""
+    basis = grown.basis
+    tiny = basis.dry_g is not None and basis.dry_g < LEAST_BLOCK_G
+    light = grown.wet_g is not None and grown.wet_g < LEAST_BLOCK_G
+    return replace(
+        grown,
+        wet_g=None if light else grown.wet_g,
+        basis=Basis(kind="none") if tiny or light else basis,
+        picks=[
+            replace(pick, dry_g=None) if pick.dry_g is not None and pick.dry_g < LEAST_PICK_G else pick
+            for pick in grown.picks
+            if pick.wet_g >= LEAST_PICK_G
+        ],
+    )
 
 
 def _basis(block: Block) -> Basis:
@@ -71,36 +111,66 @@ def _basis(block: Block) -> Basis:
     )
 
 
-def told(member: Member, block: UUID | None = None) -> list[Told]:
-    """All blocks of a farm (or one of them) with what was recorded of each, in five reads however many there are."""
-    blocks = _standing(Block, member).order_by("seq")
+def told(
+    member: Member, block: UUID | None = None, *, alike: UUID | None = None, photos: bool = True
+) -> list[Told]:
+    """All blocks of a farm with what was recorded of each, in five reads however many there are.
+
+    block: only this one. alike: only those of this block's variety, itself included. photos: whether they are read;
+    no figure needs them, only the state does.
+    """
+    blocks = standing(Block, member).order_by("seq")
+    about: dict[str, Any] = {}
     if block is not None:
-        blocks = blocks.filter(uuid=block)
-    deliveries = {row.uuid: row for row in _standing(Delivery, member)}
-    about: dict[str, Any] = {} if block is None else {"block": block}
-    happenings = _by_block(_standing(Happening, member).filter(**about))
-    picks = _by_block(_standing(Pick, member).filter(**about))
-    photos = _by_block(_standing(Photo, member).filter(**about))
+        blocks, about = blocks.filter(uuid=block), {"block": block}
+    if alike is not None:
+        blocks = blocks.filter(variety__in=standing(Block, member).filter(uuid=alike).values("variety"))
+        about = {"block__in": blocks.order_by().values("uuid")}
+    deliveries = {row.uuid: row for row in standing(Delivery, member)}
+    happenings = _by_block(standing(Happening, member).filter(**about))
+    picks = _by_block(standing(Pick, member).filter(**about))
+    pictures = _by_block(standing(Photo, member).filter(**about) if photos else [])
     return [
         Told(
             row,
             deliveries.get(row.delivery) if row.delivery else None,
             happenings[row.uuid],
             picks[row.uuid],
-            photos[row.uuid],
+            pictures[row.uuid],
         )
         for row in blocks
     ]
 
 
-def figures_of(
-    member: Member, block: UUID, now: datetime, zone: ZoneInfo
-) -> tuple[State, BlockFigures] | None:
-    """State and figures of one block; None when this farm has no such block."""
-    found = told(member, block)
-    if not found:
+@dataclass(frozen=True)
+class BlockTold:
+    """What can be said of one block today. The forecasts are None where it is over; another_soak also before a flush."""
+
+    state: State
+    figures: BlockFigures
+    next_flush: NextFlush | None
+    another_soak: AnotherSoak | None
+
+
+def figures_of(member: Member, block: UUID, now: datetime, zone: ZoneInfo) -> BlockTold | None:
+    """State, figures and forecast of one block; None when this farm has no such block.
+
+    The forecast leans on the farm's blocks of the same variety, and on what is usual of its species.
+    """
+    family = told(member, alike=block)
+    own = next((each for each in family if each.block.uuid == block), None)
+    if own is None:
         return None
-    return found[0].state(now), block_figures(found[0].grown(now, zone))
+    variety = standing(Variety, member).filter(uuid=own.block.variety).first()
+    usual = prior_of(variety.species if variety else "")
+    seen = own.crop(now, zone)
+    others = [each.crop(now, zone) for each in family if each is not own]
+    return BlockTold(
+        state=own.state(now),
+        figures=block_figures(own.grown(now, zone)),
+        next_flush=None if seen.over else next_flush(seen, others, usual),
+        another_soak=worth_another_soak(seen, others, usual),
+    )
 
 
 @dataclass(frozen=True)
@@ -112,9 +182,9 @@ class SupplierRow:
 
 def suppliers(member: Member, now: datetime, zone: ZoneInfo) -> list[SupplierRow]:
     """The plain history of every supplier of the farm, by name."""
-    varieties = {str(row.uuid): row for row in _standing(Variety, member)}
+    varieties = {str(row.uuid): row for row in standing(Variety, member)}
     theirs: defaultdict[UUID, list[Grown]] = defaultdict(list)
-    for one in told(member):
+    for one in told(member, photos=False):
         if one.delivery is not None:
             theirs[one.delivery.supplier].append(one.grown(now, zone))
     return [
@@ -123,11 +193,12 @@ def suppliers(member: Member, now: datetime, zone: ZoneInfo) -> list[SupplierRow
             supplier_history(theirs[supplier.uuid]),
             [(varieties.get(key), of) for key, of in history_by_variety(theirs[supplier.uuid]).items()],
         )
-        for supplier in _standing(Supplier, member).order_by("name", "uuid")
+        for supplier in standing(Supplier, member).order_by("name", "uuid")
     ]
 
 
-def _standing(model: type[Model], member: Member) -> Any:
+def standing(model: type[Model], member: Member) -> Any:
+    """The farm's rows of one kind that nobody deleted."""
     return of_farm(model._default_manager, member).filter(deleted=False)
 
 

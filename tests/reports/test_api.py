@@ -6,6 +6,7 @@ from uuid import uuid4
 import pytest
 
 from tests.cast import Actor, Cast
+from tests.reports.yard import Yard
 from tests.sync.farms import phone_of, pick
 
 SUPPLIER, VARIETY, DELIVERY = (str(uuid4()) for _ in range(3))
@@ -69,6 +70,99 @@ def test_no_dry_basis_gives_no_efficiency(cast: Cast) -> None:
 def test_days_are_counted_on_the_growers_own_calendar(cast: Cast, zone: str, days: int) -> None:
     (block,) = grow(cast.owner, {"picks": [{"at": "2026-05-03T22:00:00Z"}]})
     assert figures(cast.owner, block, zone=zone)["figures"]["days_to_first_harvest"] == days
+
+
+def told_of(actor: Actor, block: str, **query: str) -> Any:
+    answer = actor.phone.get(f"/api/reports/blocks/{block}", query)
+    assert answer.status_code == 200
+    return answer.json()
+
+
+def a_block_soaked_after_its_first_flush(yard: Yard, **fields: Any) -> tuple[str, str]:
+    """The block and its variety."""
+    variety = yard.variety(species="pleurotus-ostreatus")
+    block = yard.block(yard.delivery(yard.supplier("Larches")), variety, **fields)
+    yard.pick(block, 600)
+    soak = {"at": "2026-05-05T20:00:00Z", "until": "2026-05-06T20:00:00Z"}
+    yard.add("happening", block=block, what="soaked", **soak)
+    return block, variety
+
+
+@pytest.mark.parametrize(("zone", "day"), [("UTC", "2026-05-06"), ("Pacific/Auckland", "2026-05-07")])
+def test_the_next_flush_is_awaited_from_the_day_the_soak_ended(cast: Cast, zone: str, day: str) -> None:
+    yard = Yard(cast.owner)
+    block, _ = a_block_soaked_after_its_first_flush(yard)
+    yard.sent()
+    told = told_of(cast.owner, block, zone=zone)["next_flush"]
+    assert (told["flush"], told["since"]) == (2, day)
+    assert told["first_day"] <= told["likely_day"] <= told["last_day"]
+    assert 0 < told["grams"]["low"] < told["grams"]["value"] < told["grams"]["high"]
+    assert 0 < told["chance_of_nothing"] < 1
+
+
+def test_a_forecast_leans_on_the_farms_blocks_of_the_same_variety_alone(cast: Cast) -> None:
+    yard = Yard(cast.owner)
+    block, variety = a_block_soaked_after_its_first_flush(yard)
+    lot = yard.delivery(yard.supplier("Moss"), count=4)
+    yard.sent()
+    alone = told_of(cast.owner, block)["next_flush"]["grams"]
+    for kind in (variety, yard.variety("Lion's mane")):
+        for _ in range(2):
+            yard.finished(lot, kind, 900, 700)
+    yard.sent()
+    leaning = told_of(cast.owner, block)["next_flush"]["grams"]
+    assert (alone["n"], leaning["n"]) == (1, 5)
+    assert leaning["value"] > alone["value"]
+
+
+def test_another_soak_is_weighed_against_a_new_block(cast: Cast) -> None:
+    yard = Yard(cast.owner)
+    block, variety = a_block_soaked_after_its_first_flush(yard)
+    yard.finished(yard.delivery(yard.supplier("Moss")), variety, 800, 700)
+    yard.sent()
+    soak = told_of(cast.owner, block)["another_soak"]
+    assert soak["g_per_day"] == pytest.approx(soak["grams"]["value"] / soak["days"]["value"])
+    # 1500 g from 20 April, when it came, to 14 May, its last pick.
+    assert soak["new_block_g_per_day"] == pytest.approx(1500 / 24)
+
+
+def test_nothing_is_awaited_of_a_block_that_is_over(cast: Cast) -> None:
+    yard = Yard(cast.owner)
+    block = yard.finished(yard.delivery(yard.supplier("Larches")), yard.variety(), 800)
+    yard.sent()
+    told = told_of(cast.owner, block)
+    assert (told["next_flush"], told["another_soak"]) == (None, None)
+
+
+def test_a_block_that_gave_nothing_yet_has_no_soak_to_be_worth_it(cast: Cast) -> None:
+    (block,) = grow(cast.owner, {})
+    told = told_of(cast.owner, block)
+    assert (told["next_flush"]["flush"], told["another_soak"]) == (1, None)
+
+
+def test_a_block_without_a_mass_is_foretold_days_but_no_grams(cast: Cast) -> None:
+    yard = Yard(cast.owner)
+    block, _ = a_block_soaked_after_its_first_flush(yard, wet_g=None)
+    yard.sent()
+    told = told_of(cast.owner, block)
+    assert (told["next_flush"]["grams"], told["another_soak"]["grams"]) == (None, None)
+    assert told["next_flush"]["likely_day"]
+
+
+def test_masses_that_no_scale_shows_foretell_nothing_impossible(cast: Cast) -> None:
+    yard = Yard(cast.owner)
+    block, variety = a_block_soaked_after_its_first_flush(yard, wet_g=5e-324)
+    yard.pick(yard.block(None, variety, wet_g=1_000_000), 5e-324)
+    yard.sent()
+    assert told_of(cast.owner, block)["next_flush"]["grams"] is None
+
+
+def test_a_blocks_page_costs_the_same_reads_for_many_blocks(
+    cast: Cast, django_assert_max_num_queries: Any
+) -> None:
+    block, *_ = grow(cast.owner, *[{"picks": [{}]}] * 20)
+    with django_assert_max_num_queries(9):
+        told_of(cast.owner, block)
 
 
 def test_a_zone_that_does_not_exist_is_refused(cast: Cast) -> None:
