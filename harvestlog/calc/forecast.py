@@ -20,7 +20,7 @@ from math import exp, floor, log
 
 from harvestlog.calc.crops import Crop, Flush, crop
 from harvestlog.calc.next_value import Next
-from harvestlog.calc.usual_flushes import FlushPrior, log_mass, log_wait, nothing_after
+from harvestlog.calc.usual_flushes import FlushPrior, flush_prior, log_mass, log_wait, nothing_after
 
 __all__ = [
     "AnotherSoak",
@@ -30,6 +30,7 @@ __all__ = [
     "Likely",
     "NextFlush",
     "crop",
+    "flush_prior",
     "next_flush",
     "worth_another_soak",
 ]

@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import log
+from math import log, sqrt
 
 from harvestlog.calc.crops import Crop, Wait, log_waits, log_yields
 from harvestlog.calc.next_value import Next, Usual, next_value
@@ -53,6 +53,41 @@ class FlushPrior:
         *_, before, last = (1.0, *self.shares)
         past = max(number - len(self.shares), 0)
         return last * (last / before) ** past if past else self.shares[number - 1]
+
+
+# For 4 to 7 days from pins to harvest these two give _FIRST_DAYS itself.
+_BEFORE_PINS, _PINS_AND_TO_SPARE = 4, 18
+_SOAK_SAVES = 1
+# A range of days narrower than this, between its ends, is one farm's: it is widened about its middle (judgement, no source).
+_NARROWEST = 1.5
+
+
+def flush_prior(
+    first_days: tuple[float, float] | None = None,
+    pin_days: tuple[float, float] | None = None,
+    between_days: tuple[float, float] | None = None,
+) -> FlushPrior:
+    """What is usual of a species, from ranges of days above 0: to the first crop, from pins to harvest, between flushes.
+
+    What is not known stays as usual of all. Days from pins count for the first wait only where days to the first
+    crop are not known. Source: the catalogue's own, mostly common practice.
+    """
+    if first_days is None and pin_days is not None:
+        first_days = pin_days[0] + _BEFORE_PINS, pin_days[1] + _PINS_AND_TO_SPARE
+    first = _FIRST_DAYS if first_days is None else _wide(first_days)
+    if between_days is None:
+        return FlushPrior(first_days=first)
+    rested = _wide(between_days)
+    soaked = Range(max(rested.low - _SOAK_SAVES, 1), max(rested.high - _SOAK_SAVES, 1))
+    return FlushPrior(first_days=first, rested_days=rested, soaked_days=soaked)
+
+
+def _wide(days: tuple[float, float]) -> Range:
+    low, high = days
+    if high >= _NARROWEST * low:
+        return Range(low, high)
+    middle, half = sqrt(low * high), sqrt(_NARROWEST)
+    return Range(middle / half, middle * half)
 
 
 def log_wait(block: Crop, others: Sequence[Crop], kind: Wait, prior: FlushPrior) -> tuple[Next, int]:

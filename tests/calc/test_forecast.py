@@ -14,7 +14,15 @@ from scipy import stats  # type: ignore[import-untyped]
 
 from harvestlog.calc.crops import PICKED_OUT_DAYS, log_waits, log_yields
 from harvestlog.calc.figures import Grown, Picked
-from harvestlog.calc.forecast import Crop, Flush, FlushPrior, crop, next_flush, worth_another_soak
+from harvestlog.calc.forecast import (
+    Crop,
+    Flush,
+    FlushPrior,
+    crop,
+    flush_prior,
+    next_flush,
+    worth_another_soak,
+)
 from harvestlog.calc.next_value import Next, Usual, next_value
 from harvestlog.calc.ranges import Range
 from harvestlog.calc.yields import Basis
@@ -64,6 +72,15 @@ def test_next_flush(case):
 @pytest.mark.parametrize("case", examples("forecast", "soaks"))
 def test_another_soak(case):
     check(case, worth_another_soak)
+
+
+@pytest.mark.parametrize("case", examples("forecast", "priors"))
+def test_what_is_usual_of_a_species(case):
+    prior = flush_prior(
+        *(case[name] and tuple(case[name]) for name in ("first_days", "pin_days", "between_days"))
+    )
+    found = {name: [getattr(prior, name).low, getattr(prior, name).high] for name in case["expect"]}
+    assert agrees(found, case["expect"], 1e-8), found
 
 
 # --- the next value of a row

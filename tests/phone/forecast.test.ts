@@ -7,6 +7,7 @@ import {
   type Crop,
   crop,
   type FlushPrior,
+  flush_prior,
   next_flush,
   USUAL,
   worth_another_soak,
@@ -20,6 +21,13 @@ interface Case {
   farm: "all" | number[];
   prior: Partial<FlushPrior>;
   expect: unknown;
+}
+
+interface Usual {
+  first_days: [number, number] | null;
+  pin_days: [number, number] | null;
+  between_days: [number, number] | null;
+  expect: Partial<FlushPrior>;
 }
 
 const farm_blocks = forecast.farm_blocks.all as Crop[];
@@ -39,6 +47,13 @@ describe("next flush", () => {
 
 describe("another soak", () => {
   it.each(forecast.soaks as unknown as Case[])("$name", (example) => check(example, worth_another_soak));
+});
+
+describe("what is usual of a species", () => {
+  it.each(forecast.priors as unknown as Usual[])("$name", ({ first_days, pin_days, between_days, expect: wanted }) => {
+    const found = flush_prior(first_days, pin_days, between_days);
+    expect(agrees(found, { ...USUAL, ...wanted }, 1e-8), JSON.stringify(found)).toBe(true);
+  });
 });
 
 it("makes flushes of picks, and none of picks of 0 g", () => {

@@ -4,7 +4,7 @@ import { noted, type Standing } from "../../static/src/records/farm_view";
 import { dueToday, type Pace } from "../../static/src/records/today";
 import { block, happening, photo, pick, viewOf } from "./farm_cast";
 
-const NO_PACE: Pace = { pinToHarvestLow: null, betweenFlushesHigh: null };
+const NO_PACE: Pace = { pinToHarvestLow: null, betweenFlushesHigh: null, lookFrom: null };
 
 /** Why the block is due at an instant; undefined when it is not. */
 function dueAt(at: string, rows: readonly Standing[], pace = NO_PACE) {
@@ -98,4 +98,24 @@ test("what spoils first stands first", () => {
   ];
   const due = dueToday(blocks, Date.parse("2026-04-20T10:00:00Z"), () => NO_PACE);
   expect(due.map(({ why }) => why)).toEqual(["soak", "pins"]);
+});
+
+describe("pins that are expected", () => {
+  const day = Date.parse("2026-05-04T00:00:00Z");
+  const pace = { ...NO_PACE, lookFrom: day };
+  const picked = pick("k", "2026-04-20T08:00:00Z");
+
+  test("are to be looked for from their first day on", () => {
+    expect(dueAt("2026-05-04T07:00:00Z", [picked], pace)).toBe("look");
+    expect(dueAt("2026-05-20T07:00:00Z", [picked], pace)).toBe("look");
+  });
+
+  test("are announced three days before", () => {
+    expect(dueAt("2026-05-01T07:00:00Z", [picked], pace)).toBe("soon");
+    expect(dueAt("2026-04-30T07:00:00Z", [picked], pace)).toBeUndefined();
+  });
+
+  test("go before a long rest", () => {
+    expect(dueAt("2026-05-20T07:00:00Z", [picked], { ...pace, betweenFlushesHigh: 10 })).toBe("look");
+  });
 });

@@ -7,7 +7,7 @@ import type { Next } from "./next_value";
 import { type FlushPrior, log_mass, log_wait, nothing_after, USUAL } from "./usual_flushes";
 
 export { type Crop, crop, type Flush } from "./crops";
-export { type FlushPrior, USUAL } from "./usual_flushes";
+export { type FlushPrior, flush_prior, USUAL } from "./usual_flushes";
 
 const HELD = 0.8; // of the chance lies in a range
 const OUTER = (1 - HELD) / 2;

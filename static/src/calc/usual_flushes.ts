@@ -39,6 +39,35 @@ export const USUAL: FlushPrior = {
   basis: "usual range",
 };
 
+// For 4 to 7 days from pins to harvest these two give the first days of all species themselves.
+const BEFORE_PINS = 4;
+const PINS_AND_TO_SPARE = 18;
+const SOAK_SAVES = 1;
+const NARROWEST = 1.5; // a range of days narrower than this is one farm's: it is widened about its middle (judgement, no source)
+
+/** What is usual of a species, from ranges of days above 0: to the first crop, from pins to harvest, between flushes; null where not known. */
+export function flush_prior(
+  first_days: Range | null = null,
+  pin_days: Range | null = null,
+  between_days: Range | null = null,
+): FlushPrior {
+  const prior = { ...USUAL };
+  if (first_days) prior.first_days = wide(first_days);
+  else if (pin_days) prior.first_days = wide([pin_days[0] + BEFORE_PINS, pin_days[1] + PINS_AND_TO_SPARE]);
+  if (between_days) {
+    const [low, high] = wide(between_days);
+    prior.rested_days = [low, high];
+    prior.soaked_days = [Math.max(low - SOAK_SAVES, 1), Math.max(high - SOAK_SAVES, 1)];
+  }
+  return prior;
+}
+
+function wide([low, high]: Range): Range {
+  if (high >= NARROWEST * low) return [low, high];
+  const [middle, half] = [Math.sqrt(low * high), Math.sqrt(NARROWEST)];
+  return [middle / half, middle * half];
+}
+
 /** Usual share of flush `number` in the whole harvest; past the last one known it falls on at the same rate. */
 export function share(prior: FlushPrior, number: number): number {
   const known = [1, ...prior.shares];

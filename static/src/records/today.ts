@@ -8,22 +8,25 @@ const DAY = 24 * HOUR;
 const LONG_REST_DAYS = 14;
 const LONG_WAIT_DAYS = 28;
 const SOAK_SHOWN_FOR = 2 * DAY;
+// Pins that are to be looked for this soon are worth a line today (judgement, no source).
+const SOON = 3 * DAY;
 
-export type Reason = "soak" | "ready" | "picking" | "pins" | "resting";
+export type Reason = "soak" | "ready" | "picking" | "pins" | "look" | "resting" | "soon";
 
 export interface Due {
   why: Reason;
   view: BlockView;
-  /** soak: planned end. Else when the thing was last seen, in ms since 1970. */
+  /** soak: planned end. look, soon: when pins are to be looked for. Else when the thing was last seen, in ms since 1970. */
   since: number;
   /** soak only: the happening whose end is due */
   soak: BlockView["happenings"][number] | undefined;
 }
 
-/** Upper ends in days of what the catalogue says of a species; null where it says nothing. */
+/** What is usual of a species, in days, and when a resting block's pins are expected, in ms; null where nothing is known or expected. */
 export interface Pace {
   pinToHarvestLow: number | null;
   betweenFlushesHigh: number | null;
+  lookFrom: number | null;
 }
 
 export interface Stood {
@@ -31,9 +34,9 @@ export interface Stood {
   state: string;
 }
 
-const ORDER: readonly Reason[] = ["soak", "ready", "picking", "pins", "resting"];
+const ORDER: readonly Reason[] = ["soak", "ready", "picking", "pins", "look", "resting", "soon"];
 
-/** Sorted by how soon it spoils: soaks, ripe blocks, open flushes, pins, long rests; the oldest first within each. */
+/** Sorted by how soon it spoils: soaks, ripe blocks, open flushes, pins seen, pins expected, long rests; the oldest first within each. */
 export function dueToday(blocks: Iterable<Stood>, now: number, paceOf: (view: BlockView) => Pace): Due[] {
   const due: Due[] = [];
   for (const { view, state } of blocks) {
@@ -67,6 +70,11 @@ function growthDue(view: BlockView, state: string, now: number, pace: Pace): Due
     const pins = pinsSince(view);
     const ripe = pace.pinToHarvestLow !== null && now - pins >= pace.pinToHarvestLow * DAY;
     return item(ripe ? "ready" : "pins", pins);
+  }
+  const { lookFrom } = pace;
+  if (lookFrom !== null) {
+    if (lookFrom <= now) return item("look", lookFrom);
+    return lookFrom - now <= SOON ? item("soon", lookFrom) : undefined;
   }
   const since = restingSince(view);
   const patience = view.picks.length > 0 ? (pace.betweenFlushesHigh ?? LONG_REST_DAYS) : LONG_WAIT_DAYS;

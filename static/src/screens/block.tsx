@@ -23,6 +23,7 @@ import { Label } from "./parts/label";
 import { Numbers } from "./parts/numbers";
 import { Picture } from "./parts/picture";
 import { SpeciesNotes } from "./parts/species_notes";
+import { StillToCome } from "./parts/still_to_come";
 import { Where } from "./parts/where";
 import { BASES, FORMS, STAGES, STATES } from "./words";
 
@@ -40,6 +41,7 @@ export function Block({ id }: { id: string }) {
       <Standing view={view} />
       <Numbers view={view} figures={figures} />
       {figures.fresh_g > 0 && <FlushBars figures={figures} />}
+      <StillToCome view={view} />
       <Chapters view={view} chapters={chapters(view)} />
       <SpeciesNotes view={view} />
       <Papers view={view} />

@@ -32,6 +32,20 @@ export function dayWords(day: Day, today: Day): string {
   return (day.slice(0, 4) === today.slice(0, 4) ? short : withYear).format(date);
 }
 
+/** "3 to 9 May", "28 Apr to 3 May" */
+export function spanWords(from: Day, to: Day, today: Day): string {
+  if (from === to) return dayWords(to, today);
+  const start = from.slice(0, 7) === to.slice(0, 7) ? String(Number(from.slice(8))) : dayWords(from, today);
+  return `${start} to ${dayWords(to, today)}`;
+}
+
+const weekday = new Intl.DateTimeFormat("en-GB", { weekday: "long" });
+
+/** "Thursday": said only of the days just ahead. */
+export function weekdayWords(at: number): string {
+  return weekday.format(new Date(at));
+}
+
 export function timeWords(at: Instant | number): string {
   return clock.format(new Date(at));
 }

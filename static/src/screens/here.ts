@@ -3,6 +3,7 @@ import { computed, signal } from "@preact/signals";
 import { type BlockFigures, block_figures } from "../calc/figures";
 import { block_state, open_flush, type State } from "../calc/states";
 import { type BlockView, type FarmView, farmView, grown, noted } from "../records/farm_view";
+import { type KeepingView, keepingView } from "../records/keeping_view";
 import { mass_parts, UNITS, type Unit } from "../records/masses";
 import type { Role } from "../records/types";
 import type { FarmStore } from "../store/api";
@@ -13,6 +14,8 @@ import { dayOf } from "./dates";
 export const now = signal(Date.now());
 
 export const farm = computed<FarmView>(() => farmView(sync.door.value.store?.rows.value.values() ?? []));
+
+export const keeping = computed<KeepingView>(() => keepingView(farm.value));
 
 export const role = computed<Role>(() => sync.door.value.who?.farm.role ?? "viewer");
 export const isOwner = computed(() => role.value === "owner");

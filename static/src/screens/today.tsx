@@ -1,23 +1,27 @@
 /** Today: what spoils first stands first; with nothing due, the next useful act. */
+import type { BlockView } from "../records/farm_view";
 import { type Due, dueToday, type Reason } from "../records/today";
 import { type Change, newId } from "../store";
 import { Nothing } from "./blocks";
-import { awayWords, daysWords, localDay, timeWords } from "./dates";
-import { paceOf } from "./facts";
-import { farm, mayPick, now, openFlush, stateOf, store, varietyName } from "./here";
+import { comingOf, keptDue, paceOf } from "./coming";
+import { awayWords, daysWords, localDay, spanWords, timeWords, weekdayWords } from "./dates";
+import { farm, keeping, mass, mayPick, now, openFlush, stateOf, store, varietyName } from "./here";
 import { Frame } from "./parts/frame";
+import { KeptDue } from "./parts/kept_due";
 import { Label } from "./parts/label";
 import { Tap } from "./parts/tap";
 import { Teach } from "./parts/teach";
 import { keep, once } from "./saving";
-import { count } from "./words";
+import { chanceWords, count, rough } from "./words";
 
 const GROUPS: Record<Reason, string> = {
   soak: "Take out of the soak",
   ready: "Look: ready to pick?",
   picking: "Flush open",
   pins: "Pins to check",
+  look: "Look for pins",
   resting: "Resting long",
+  soon: "In the next days",
 };
 
 const DAY = 86_400_000;
@@ -26,12 +30,13 @@ export function Today() {
   const blocks = [...farm.value.block.values()].map((view) => ({ view, state: stateOf(view) }));
   const due = dueToday(blocks, now.value, paceOf);
   const reasons = (Object.keys(GROUPS) as Reason[]).filter((why) => due.some((item) => item.why === why));
+  const kept = keptDue(keeping.value, now.value);
   const growing = blocks.filter(({ state }) => state !== "spent" && state !== "discarded").length;
   return (
     <Frame title="Today">
       <Heeded />
       {blocks.length === 0 && <Nothing />}
-      {blocks.length > 0 && due.length === 0 && (
+      {blocks.length > 0 && due.length + kept.length === 0 && (
         <Teach
           words={`Nothing needs a look. ${count(growing, "block")} growing.`}
           act="See the blocks"
@@ -50,6 +55,7 @@ export function Today() {
           </ul>
         </section>
       ))}
+      <KeptDue dues={kept} />
     </Frame>
   );
 }
@@ -90,7 +96,8 @@ function Act({ why, item }: { why: Reason; item: Due }) {
       </Tap>
     );
   }
-  if (why === "resting")
+  if (why === "soon") return null;
+  if (why === "resting" || why === "look")
     return (
       <a class="tap" href={`#/block/${id}/happened`}>
         Note
@@ -114,7 +121,23 @@ function words({ why, view, since }: Due): string {
   if (why === "ready") return `pins or caps seen ${away}`;
   if (why === "picking") return `flush ${openFlush(view)}, last pick ${away}`;
   if (why === "pins") return `seen ${away}`;
-  return `nothing for ${daysWords(Math.floor((now.value - since) / DAY))}`;
+  if (why === "soon") return `look for pins from ${weekdayWords(since)}`;
+  if (why === "look") return expected(view);
+  return `nothing for ${daysWords(Math.floor((now.value - since) / DAY))}${over(view)}`;
+}
+
+/** "flush 2 likely 3 to 9 May, about 310 g" */
+function expected(view: BlockView): string {
+  const next = comingOf(view)?.next;
+  if (!next?.first_day || !next.last_day) return "";
+  const days = spanWords(next.first_day, next.last_day, localDay(new Date(now.value)));
+  return `flush ${next.flush} likely ${days}${next.grams ? `, about ${mass(rough(next.grams.value))}` : ""}`;
+}
+
+/** A long rest is worth a decision: how likely it is that nothing comes. */
+function over(view: BlockView): string {
+  const next = comingOf(view)?.next;
+  return next ? `; ${chanceWords(next.chance_of_nothing)} that nothing more comes` : "";
 }
 
 const BLANK = {

@@ -23,8 +23,8 @@ export function MassFigure({ grams }: { grams: number }) {
       {massParts(grams).map(([digits, unit], at) => [
         at > 0 ? " " : "",
         digits,
-        " ",
         <span class="unit" key={unit}>
+          {" "}
           {unit}
         </span>,
       ])}
