@@ -7,9 +7,10 @@ import math
 import re
 from dataclasses import dataclass
 from functools import cache
-from typing import Literal, get_args
+from typing import TYPE_CHECKING, Literal, get_args
 
-from pint import UnitRegistry
+if TYPE_CHECKING:
+    from pint import UnitRegistry
 
 Unit = Literal["g", "kg", "oz", "lb"]
 RefusalCode = Literal[
@@ -189,8 +190,10 @@ def _no_mass() -> _Refused:
 
 
 @cache
-def _units() -> UnitRegistry[float]:
+def _units() -> "UnitRegistry[float]":
     """Only the four units, with their legal factors in sight: NIST Handbook 44, Appendix C."""
+    from pint import UnitRegistry  # a sixth of a second, numpy included, which starting up need not wait for
+
     registry: UnitRegistry[float] = UnitRegistry(None)
     registry.load_definitions(
         ["g = [mass]", "kg = 1000 g", "lb = 453.59237 g", "oz = 28.349523125 g"],

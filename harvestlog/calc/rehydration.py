@@ -97,7 +97,7 @@ def fit_peleg(times_min: Sequence[float], moisture_db: Sequence[float], m0: floa
     times = len({time for time, _ in soaked})
     if times < 3:
         raise TooFewTimes(
-            f"There are weighings at {times} different times after the start: three are needed."
+            f"Weighed at {times} of the three different times after the start that a curve needs."
         )
     dry = [reading for time, reading in pairs if time == 0]
     if m0 is None:

@@ -1,6 +1,6 @@
 """How fast a species usually goes, from the catalogue, for forecasts and due dates. The phone reads it the same way."""
 
-from functools import cache
+from functools import lru_cache
 
 from harvestlog.blocks.catalogue import load_catalogue
 from harvestlog.calc.forecast import FlushPrior, flush_prior
@@ -8,13 +8,13 @@ from harvestlog.calc.forecast import FlushPrior, flush_prior
 Span = tuple[float, float]
 
 
-@cache
+@lru_cache(maxsize=64)
 def pin_days(species: str) -> Span | None:
     """Days from pins to picking; None where the catalogue says nothing of the species."""
     return _span(species, "days_pin_to_harvest")
 
 
-@cache
+@lru_cache(maxsize=64)
 def prior_of(species: str) -> FlushPrior:
     """What is usual of a species' flushes before the farm has any of its own."""
     return flush_prior(

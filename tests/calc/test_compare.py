@@ -284,7 +284,7 @@ def test_no_blocks_at_all():
 
 def test_one_block():
     comparison = compare(blocks("A", 200))
-    assert comparison.sentence == "All 1 block come from one supplier: there is nobody to compare with."
+    assert comparison.sentence == "1 block of one supplier: there is nobody to compare with."
     assert of(comparison, "A").typical.low < 200 < of(comparison, "A").typical.high
 
 

@@ -129,7 +129,7 @@ def test_one_supplier_has_nobody_to_be_compared_with(cast: Cast, yard: Yard) -> 
     yard.finished(yard.delivery(yard.supplier("Larches")), yard.variety(), 500)
     yard.sent()
     told = compared(cast.owner)
-    assert told["sentence"] == "All 1 block come from one supplier: there is nobody to compare with."
+    assert told["sentence"] == "1 block of one supplier: there is nobody to compare with."
     assert told["pairs"] == []
 
 

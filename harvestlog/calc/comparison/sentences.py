@@ -103,7 +103,7 @@ def on_top(pairs: Sequence[Pair], suppliers: int, received: int, picked: int) ->
     if picked == 0:
         return f"Nothing was picked from {blocks(received)} yet: there is no yield to compare."
     if suppliers == 1:
-        return f"All {blocks(received)} come from one supplier: there is nobody to compare with."
+        return f"{blocks(received)} of one supplier: there is nobody to compare with."
     if not pairs:
         return "No finished flush can be set against a block's mass yet: there is no yield to compare."
     surest = max(pairs, key=lambda p: (p.verdict != "cannot tell yet", p.enough, abs(p.chance - 0.5)))

@@ -65,8 +65,19 @@ export function starts(block: Crop): [Wait, string | null][] {
   return [["first", block.since], ...after];
 }
 
+// Every other block of a variety asks a crop for the same logs: worked out once for each.
+const waits = new WeakMap<Crop, Partial<Record<Wait, number[]>>>();
+const yields = new WeakMap<Crop, [number: number, log_yield: number][]>();
+
 /** Logs of the days each flush was waited for, of one kind of wait; impossible ones (below 0 days) are left out. */
-export function log_waits(block: Crop, kind: Wait): number[] {
+export function log_waits(block: Crop, kind: Wait): readonly number[] {
+  const known = waits.get(block) ?? {};
+  waits.set(block, known);
+  known[kind] ??= waited(block, kind);
+  return known[kind];
+}
+
+function waited(block: Crop, kind: Wait): number[] {
   const from = starts(block);
   return block.flushes.flatMap(({ first }, i) => {
     const [what, since] = from[i] ?? ["first", null];
@@ -76,7 +87,13 @@ export function log_waits(block: Crop, kind: Wait): number[] {
 }
 
 /** Number and log g per kg wet of each flush that was picked out; none without a wet mass. */
-export function log_yields(block: Crop): [number: number, log_yield: number][] {
+export function log_yields(block: Crop): readonly [number: number, log_yield: number][] {
+  const known = yields.get(block) ?? yielded(block);
+  yields.set(block, known);
+  return known;
+}
+
+function yielded(block: Crop): [number: number, log_yield: number][] {
   const wet_g = block.wet_g ?? 0;
   if (wet_g <= 0) return [];
   const whole = block.flushes.filter(

@@ -13,6 +13,24 @@ export interface Usual {
   alike: number;
 }
 
+// Blocks of a variety share their freedom, so that one table serves them all.
+const halves = new Map<number, readonly number[]>();
+
+function half_of(freedom: number): readonly number[] {
+  const known = halves.get(freedom);
+  if (known) return known;
+  const table = [0];
+  let [sum_so_far, before] = [0, 1];
+  for (let strip = 1; strip <= STRIPS; strip += 1) {
+    const after = Math.max(Math.cos((strip * (Math.PI / 2)) / STRIPS), 0) ** (freedom - 1);
+    sum_so_far += (before + after) / 2;
+    table.push(sum_so_far);
+    before = after;
+  }
+  halves.set(freedom, table);
+  return table;
+}
+
 /** The next value's distribution on the log scale: Student's around `centre` with `scale` and degrees of freedom. */
 export class Next {
   /** Running sum of cos(angle)^(freedom - 1) over a quarter turn: Student's density, its value being tan(angle). */
@@ -23,14 +41,7 @@ export class Next {
     readonly scale: number,
     readonly freedom: number,
   ) {
-    const table = [0];
-    let before = 1;
-    for (let strip = 1; strip <= STRIPS; strip += 1) {
-      const after = Math.max(Math.cos((strip * (Math.PI / 2)) / STRIPS), 0) ** (freedom - 1);
-      table.push(this.entry(table, strip - 1) + (before + after) / 2);
-      before = after;
-    }
-    this.half = table;
+    this.half = half_of(freedom);
   }
 
   shifted(by: number): Next {

@@ -87,7 +87,7 @@ export function fit_peleg(
   const times = new Set(soaked.map(([time]) => time)).size;
   if (times < 3)
     throw new TooFewTimes(
-      `There are weighings at ${times} different times after the start: three are needed.`,
+      `Weighed at ${times} of the three different times after the start that a curve needs.`,
     );
   const dry = pairs.filter(([time]) => time === 0).map(([, reading]) => reading);
   const start = m0 ?? (dry.length > 0 ? sum(dry) / dry.length : fitted_start(soaked));

@@ -122,7 +122,11 @@ export function log_mass(
 /** By how much the flushes of each number lie above the farm's level, as if AS_USUAL more lay on it. */
 function lift_of(rows: readonly (readonly [number, number][])[], typical: number): Map<number, number> {
   const above = new Map<number, number[]>();
-  for (const [number, y] of rows.flat()) above.set(number, [...(above.get(number) ?? []), y - typical]);
+  for (const [number, y] of rows.flat()) {
+    const found = above.get(number);
+    if (found) found.push(y - typical);
+    else above.set(number, [y - typical]);
+  }
   return new Map([...above].map(([number, found]) => [number, sum(found) / (found.length + AS_USUAL)]));
 }
 

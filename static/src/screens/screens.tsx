@@ -3,9 +3,6 @@ import { sync } from "../sync";
 import { Block } from "./block";
 import { Blocks } from "./blocks";
 import { Door } from "./door";
-import { Happened } from "./happened";
-import { HappeningScreen } from "./happening";
-import { PhotoScreen } from "./photo";
 import { later, type Screens as Table } from "./rooms";
 import { type Route, route } from "./route";
 import { Shoot } from "./shoot";
@@ -23,8 +20,8 @@ const SCREENS: Table = {
   block: blockPart,
   weigh: ({ id }) => <Weigh id={id} />,
   pick: ({ id, part }) => <PickScreen id={id} part={part} />,
-  happening: ({ id }) => <HappeningScreen id={id} />,
-  photo: ({ id }) => <PhotoScreen id={id} />,
+  happening: papers,
+  photo: papers,
   delivery: papers,
   keeping,
   drying: keeping,
@@ -45,8 +42,7 @@ const SCREENS: Table = {
 function blockPart(here: Route) {
   const { id, part } = here;
   if (part === "photo") return <Shoot id={id} />;
-  if (part === "happened") return <Happened id={id} />;
-  if (part === "edit") return papers(here);
+  if (part === "happened" || part === "edit") return papers(here);
   return <Block id={id} />;
 }
 

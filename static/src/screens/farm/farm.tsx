@@ -18,6 +18,7 @@ export function Farm() {
     ["#/farm/people", "People and phones", "who may do what; needs the server"],
     ["#/farm/varieties", "Varieties", listed(farm.value.variety.size, "variety", "varieties")],
     ["#/farm/places", "Places", listed(farm.value.place.size, "place")],
+    ["#/farm/calendar", "Calendar", "what falls due, by day; as a file or an address"],
     ["#/farm/phone", "This phone", `${standing().words}; backup, units, sign out`],
     ...(isOwner.value ? [EXPORTS] : []),
   ] as const;

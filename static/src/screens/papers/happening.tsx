@@ -1,19 +1,19 @@
 /** One thing that happened: its words, to read, correct or delete. */
 import { useState } from "preact/hooks";
-import type { Standing } from "../records/farm_view";
-import { fieldTime, instantOf } from "./dates";
+import type { Standing } from "../../records/farm_view";
+import { fieldTime, instantOf } from "../dates";
+import { farm, mayPick } from "../here";
+import { Absent } from "../parts/absent";
+import { happeningWords } from "../parts/chapters";
+import { Text } from "../parts/field";
+import { Frame } from "../parts/frame";
+import { Titled } from "../parts/label";
+import { Masses, type Masses as Soaked } from "../parts/soak_masses";
+import { Form, Tap } from "../parts/tap";
+import { written } from "../patch";
+import { write } from "../saving";
+import { WHATS } from "../words";
 import { OUT_BEFORE_IN } from "./happened";
-import { farm, mayPick } from "./here";
-import { Absent } from "./parts/absent";
-import { happeningWords } from "./parts/chapters";
-import { Text } from "./parts/field";
-import { Frame } from "./parts/frame";
-import { Titled } from "./parts/label";
-import { Masses, type Masses as Soaked } from "./parts/soak_masses";
-import { Form, Tap } from "./parts/tap";
-import { written } from "./patch";
-import { write } from "./saving";
-import { WHATS } from "./words";
 
 export function HappeningScreen({ id }: { id: string }) {
   const note = farm.value.happening.get(id);

@@ -1,19 +1,19 @@
 /** What happened to a block: one tap for what needs no words, a short form for what does. */
 import { useState } from "preact/hooks";
-import type { BlockView } from "../records/farm_view";
-import type { Contamination, Happening, What } from "../records/types";
-import { newId } from "../store";
-import { fieldTime, instantOf } from "./dates";
-import { farm, mayPick } from "./here";
-import { Absent, Barred } from "./parts/absent";
-import { Choice, type Option, Select, Text } from "./parts/field";
-import { Frame } from "./parts/frame";
-import { Titled } from "./parts/label";
-import { Masses, type Masses as Soaked } from "./parts/soak_masses";
-import { Form, Tap } from "./parts/tap";
-import { back } from "./route";
-import { keep, once } from "./saving";
-import { CONTAMINATIONS, WHATS } from "./words";
+import type { BlockView } from "../../records/farm_view";
+import type { Contamination, Happening, What } from "../../records/types";
+import { newId } from "../../store";
+import { fieldTime, instantOf } from "../dates";
+import { farm, mayPick } from "../here";
+import { Absent, Barred } from "../parts/absent";
+import { Choice, type Option, Select, Text } from "../parts/field";
+import { Frame } from "../parts/frame";
+import { Titled } from "../parts/label";
+import { Masses, type Masses as Soaked } from "../parts/soak_masses";
+import { Form, Tap } from "../parts/tap";
+import { back } from "../route";
+import { keep, once } from "../saving";
+import { CONTAMINATIONS, WHATS } from "../words";
 
 // These say all there is to say by their name; the others want a word more.
 const AT_ONCE: readonly What[] = ["pins_seen", "opened", "spent", "discarded"];

@@ -1,17 +1,17 @@
 /** One photo, as large as the phone allows; its stage can be corrected. */
-import type { Stage } from "../records/types";
-import { stampWords } from "./dates";
-import { farm, mayPick, now } from "./here";
-import { Absent } from "./parts/absent";
-import { Choice } from "./parts/field";
-import { Frame } from "./parts/frame";
-import { Titled } from "./parts/label";
-import { Picture } from "./parts/picture";
-import { Tap } from "./parts/tap";
-import { Where } from "./parts/where";
-import { written } from "./patch";
-import { write } from "./saving";
-import { STAGES } from "./words";
+import type { Stage } from "../../records/types";
+import { stampWords } from "../dates";
+import { farm, mayPick, now } from "../here";
+import { Absent } from "../parts/absent";
+import { Choice } from "../parts/field";
+import { Frame } from "../parts/frame";
+import { Titled } from "../parts/label";
+import { Picture } from "../parts/picture";
+import { Tap } from "../parts/tap";
+import { Where } from "../parts/where";
+import { written } from "../patch";
+import { write } from "../saving";
+import { STAGES } from "../words";
 
 export function PhotoScreen({ id }: { id: string }) {
   const photo = farm.value.photo.get(id);
