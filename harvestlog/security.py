@@ -1,7 +1,10 @@
 """What every answer carries for the browser, and the refusals that Django makes before any view is asked."""
 
+import logging
+import re
 from collections.abc import Callable
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponseBase, JsonResponse
 
 CONTENT_SECURITY_POLICY = "; ".join(
@@ -36,11 +39,37 @@ HEADERS = {
     "Cross-Origin-Resource-Policy": "same-origin",
     "Permissions-Policy": ", ".join(f"{feature}=()" for feature in _DENIED),
 }
+
+
+def every_header() -> dict[str, str]:
+    """HEADERS, and over TLS that this server is never to be asked without it (RFC 6797).
+
+    Django's SecurityMiddleware says it too, but stands below the files of the app and the refusals of the doorway.
+    """
+    if not settings.SECURE_HSTS_SECONDS:
+        return HEADERS
+    return HEADERS | {"Strict-Transport-Security": f"max-age={settings.SECURE_HSTS_SECONDS}"}
+
+
 # What a form on somebody else's page can send without asking first.
 FORM_TYPES = {"application/x-www-form-urlencoded", "multipart/form-data", "text/plain"}
 SAFE = {"GET", "HEAD", "OPTIONS", "TRACE"}
 
+# A link to a report or a calendar: whoever reads it in a log could use it.
+_LINK = re.compile(r"(/[rc]/)[^/\s]+")
+
 Answer = Callable[[HttpRequest], HttpResponseBase]
+
+
+class NoTokens(logging.Filter):
+    """Of the console: takes the tokens out of paths that Django logs, such as those of refused requests."""
+
+    def filter(self, record: logging.LogRecord) -> bool:
+        if isinstance(record.args, tuple):
+            record.args = tuple(
+                _LINK.sub(r"\1…", arg) if isinstance(arg, str) else arg for arg in record.args
+            )
+        return True
 
 
 def headers(get_response: Answer) -> Answer:
@@ -54,8 +83,11 @@ def headers(get_response: Answer) -> Answer:
             response = get_response(request)
         if of_api and response.status_code == 405:
             response = _method_refused(response)
-        for name, value in HEADERS.items():
+        # A shared report's page is stricter than the app: it has no script, and names its one style by a hash.
+        policy = response.headers.get("Content-Security-Policy", CONTENT_SECURITY_POLICY)
+        for name, value in every_header().items():
             response.headers[name] = value
+        response.headers["Content-Security-Policy"] = policy
         if of_api:
             response.headers.setdefault("Cache-Control", "no-store")
         return response

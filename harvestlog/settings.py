@@ -137,7 +137,8 @@ DEMO_FARM = next((place for place in _DEMO_PLACES if (place / "farm.json").exist
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "filters": {"no_tokens": {"()": "harvestlog.security.NoTokens"}},
+    "handlers": {"console": {"class": "logging.StreamHandler", "filters": ["no_tokens"]}},
     "root": {"handlers": ["console"], "level": "WARNING"},
     # Whoever scans the internet for servers sends wrong names all day: that is no fault to trace.
     "loggers": {"django.security.DisallowedHost": {"level": "CRITICAL"}},

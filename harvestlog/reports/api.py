@@ -11,15 +11,18 @@ from harvestlog.accounts.access import MemberRequest
 from harvestlog.accounts.answers import Invalid, Problem
 from harvestlog.accounts.refusals import absent
 from harvestlog.reports import queries
-from harvestlog.reports.comparison_api import router as comparison
-from harvestlog.reports.exports_api import router as exports
-from harvestlog.reports.season_api import router as season
+from harvestlog.reports.calendar.api import router as calendar
+from harvestlog.reports.comparison.api import router as comparison
+from harvestlog.reports.exports.api import router as exports
+from harvestlog.reports.keeping.api import router as keeping
+from harvestlog.reports.labels.api import router as labels
+from harvestlog.reports.season.api import router as season
+from harvestlog.reports.supplier_report.api import router as supplier_report
 from harvestlog.reports.zones import zone_named
 
 router = Router(tags=["reports"])
-router.add_router("", comparison)
-router.add_router("", season)
-router.add_router("", exports)
+for part in (calendar, comparison, exports, keeping, labels, season, supplier_report):
+    router.add_router("", part)
 
 
 class BlockReport(Schema):

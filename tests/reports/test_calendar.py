@@ -9,8 +9,8 @@ import pytest
 from icalendar import Calendar, Event
 
 from harvestlog.calc.due import DUE_KINDS, Due, Kind
-from harvestlog.reports.calendar_file import calendar_file
-from harvestlog.reports.due import Coming
+from harvestlog.reports.calendar.due import Coming
+from harvestlog.reports.calendar.file import calendar_file
 
 FOLDER = Path(__file__).parents[2] / "fixtures" / "calendar"
 MADE = datetime(2026, 5, 10, tzinfo=UTC)

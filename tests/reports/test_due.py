@@ -9,7 +9,7 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from harvestlog.reports.due import Coming, coming
+from harvestlog.reports.calendar.due import Coming, coming
 from tests.cast import Actor, Cast
 from tests.sync.farms import phone_of, pick
 

@@ -10,8 +10,8 @@ import pytest
 from harvestlog.accounts.models import Deed, Farm, Membership
 from harvestlog.accounts.refusals import Refused
 from harvestlog.harvests.models import Pick
-from harvestlog.reports import exports
-from harvestlog.reports.record_tables import kinds
+from harvestlog.reports.exports import actions as exports
+from harvestlog.reports.exports.record_tables import kinds
 from tests.cast import Cast, Clock
 from tests.reports.packages import exported, in_json, unzipped
 from tests.reports.yard import Yard, a_bit_of_everything

@@ -9,7 +9,7 @@ from harvestlog.calc.drying import estimate_dry_down
 from harvestlog.calc.estimates import published_prior
 from harvestlog.calc.kept import ratio_at
 from harvestlog.calc.rehydration import Peleg
-from harvestlog.reports.keeping_figures import BEYOND, attempt
+from harvestlog.reports.keeping.figures import BEYOND, attempt
 from tests.cast import Cast
 from tests.reports.shed import AT, Json, Shed
 from tests.reports.test_api import VARIETY, grow

@@ -8,8 +8,8 @@ from ninja import Router, Schema
 
 from harvestlog.accounts.access import MemberRequest
 from harvestlog.accounts.answers import Problem
-from harvestlog.reports import keeping_figures as figures
-from harvestlog.reports.keeping import kept
+from harvestlog.reports.keeping import figures
+from harvestlog.reports.keeping.queries import kept
 
 router = Router(tags=["reports"])
 

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from icalendar import Alarm, Calendar, Event
 
 from harvestlog.calc.due import Due, Kind
-from harvestlog.reports.due import Coming
+from harvestlog.reports.calendar.due import Coming
 
 READ_AGAIN = timedelta(hours=2)
 

@@ -6,9 +6,9 @@ from django.http import FileResponse
 from django.utils import timezone
 from ninja import Router
 
-from harvestlog.accounts.access import MemberRequest, owner_only
+from harvestlog.accounts.access import MemberRequest, sure_owner
 from harvestlog.accounts.answers import Problem
-from harvestlog.reports.exports import Form, export_records
+from harvestlog.reports.exports.actions import Form, export_records
 
 router = Router(tags=["reports"])
 REFUSALS = {401: Problem, 403: Problem}
@@ -21,7 +21,7 @@ def described(media: str, schema: dict[str, str]) -> dict[str, Any]:
 
 @router.get(
     "/records.zip",
-    auth=owner_only,
+    auth=sure_owner,
     response={200: None, **REFUSALS},
     openapi_extra=described("application/zip", {"type": "string", "format": "binary"}),
 )
@@ -32,7 +32,7 @@ def records_zip(request: MemberRequest) -> FileResponse:
 
 @router.get(
     "/records.json",
-    auth=owner_only,
+    auth=sure_owner,
     response={200: None, **REFUSALS},
     openapi_extra=described("application/json", {"type": "object"}),
 )

@@ -13,7 +13,8 @@ from ninja import Router, Schema, Status
 from harvestlog.accounts.access import MemberRequest
 from harvestlog.accounts.answers import Invalid, Problem
 from harvestlog.accounts.wire import Line, Strict
-from harvestlog.reports.calendar_feeds import (
+from harvestlog.reports.calendar.due import coming
+from harvestlog.reports.calendar.feeds import (
     count_reading,
     feeds_of,
     make_feed,
@@ -21,8 +22,7 @@ from harvestlog.reports.calendar_feeds import (
     reader_of,
     revoke_feed,
 )
-from harvestlog.reports.calendar_file import calendar_file
-from harvestlog.reports.due import coming
+from harvestlog.reports.calendar.file import calendar_file
 from harvestlog.reports.zones import zone_named
 
 router = Router(tags=["reports"])

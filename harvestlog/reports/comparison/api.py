@@ -12,7 +12,7 @@ from harvestlog.accounts.access import MemberRequest
 from harvestlog.accounts.answers import Invalid, Problem
 from harvestlog.accounts.refusals import absent
 from harvestlog.calc.comparison.answer import Behind, Counted, Pair, SupplierFigures, Unit, Verdict
-from harvestlog.reports.comparison import Compared, compared
+from harvestlog.reports.comparison.queries import Compared, compared
 from harvestlog.reports.zones import zone_named
 
 router = Router(tags=["reports"])

@@ -12,7 +12,7 @@ from harvestlog.accounts.access import MemberRequest
 from harvestlog.accounts.answers import Invalid, Problem
 from harvestlog.accounts.refusals import invalid
 from harvestlog.accounts.wire import Day
-from harvestlog.reports.season import Lot, SeasonTold, season_of
+from harvestlog.reports.season.queries import Lot, SeasonTold, season_of
 from harvestlog.reports.zones import zone_named
 
 router = Router(tags=["reports"])

@@ -25,7 +25,7 @@ from harvestlog.calc.kept import (
 from harvestlog.calc.rehydration import Peleg, coefficient_of_rehydration, soak_minutes
 from harvestlog.calc.sealing import oxygen_ml
 from harvestlog.keeping.forms import Method
-from harvestlog.reports.keeping import ExtractTold, JarTold, Kept, LoadTold, TrialTold
+from harvestlog.reports.keeping.queries import ExtractTold, JarTold, Kept, LoadTold, TrialTold
 
 T = TypeVar("T")
 BEYOND = "These figures lie too far apart to calculate with: check each of them."

@@ -11,7 +11,7 @@ from harvestlog.accounts.access import Member, still_member
 from harvestlog.accounts.deeds import note
 from harvestlog.accounts.models import Farm
 from harvestlog.accounts.refusals import not_allowed
-from harvestlog.reports.record_tables import record_tables
+from harvestlog.reports.exports.record_tables import record_tables
 from harvestlog.reports.tables import Package, Table, write_json, write_zip
 
 Form = Literal["zip", "json"]
