@@ -19,9 +19,11 @@ from harvestlog.accounts.access import member_of, signed_in
 from harvestlog.accounts.api import router as accounts
 from harvestlog.accounts.refusals import Refused, absent, signed_out
 from harvestlog.accounts.wording import field, reason
+from harvestlog.copies.api import router as copies
 from harvestlog.photos.api import router as photos
 from harvestlog.reports.api import router as reports
 from harvestlog.sync.api import router as sync
+from harvestlog.sync.history_api import router as history
 
 CODES = {401: "signed_out", 403: "not_allowed", 404: "absent", 413: "too_large", 415: "unsupported_type"}
 MOST_JSON_BYTES = 256 * 1024  # the largest batch of a phone
@@ -71,7 +73,9 @@ api = NinjaAPI(
     urls_namespace="api",
 )
 api.add_router("", accounts)
+api.add_router("/farm/copies", copies)
 api.add_router("/sync", sync)
+api.add_router("/sync", history)
 api.add_router("/photos", photos)
 api.add_router("/reports", reports)
 

@@ -4,16 +4,20 @@ import errno
 import os
 import secrets
 import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import django
 from django.conf import settings
 from django.core.exceptions import ImproperlyConfigured
 from django.core.management import call_command
-from django.db import DatabaseError, OperationalError, ProgrammingError, connections
+from django.db import DatabaseError, OperationalError, ProgrammingError, connection, connections
 from django.db.migrations.exceptions import MigrationSchemaMissing
+from django.db.migrations.executor import MigrationExecutor
 
 from harvestlog import sqlite
+from harvestlog.copies import locks, places, sqlite_restore
 from harvestlog.refusal import Refusal
 
 
@@ -23,21 +27,44 @@ def prepare() -> str | None:
     Returns the set-up code to show on the console, or None once somebody's farm exists.
     Raises Refusal when the folder, the database or the compiled phone app is not to be had.
     """
-    _read_settings()
+    read_settings()
     if not (settings.PWA / "index.html").exists():
         raise Refusal("the phone app is not compiled. In a checkout, start with: make up")
+    _open_folder()
+    with in_words():
+        django.setup()
+        _copy_before_upgrade()
+        call_command("migrate", verbosity=0, interactive=False)
+        call_command("clearsessions")
+        return _setup_code()
+
+
+def _open_folder() -> None:
     try:
         keep_folder(settings.DATA)
         settings.SECRET_KEY = keep_key(settings.KEY_FILE)
+        sqlite_restore.complete_if_cut_short(settings.DATA)
+        locks.hold(settings.DATA)
     except OSError as error:
         raise Refusal(
             f"cannot write {error.filename}: {error.strerror}. Choose another folder with --data"
         ) from None
-    try:
+
+
+@contextmanager
+def settled() -> Iterator[None]:
+    """For a command that reads or replaces what is there: Django is ready, and nothing has been made or changed."""
+    read_settings()
+    with in_words():
         django.setup()
-        call_command("migrate", verbosity=0, interactive=False)
-        call_command("clearsessions")
-        return _setup_code()
+        yield
+
+
+@contextmanager
+def in_words() -> Iterator[None]:
+    """Has what its owner can put right about the database said as a Refusal; leaves no connection open."""
+    try:
+        yield
     except OperationalError as error:
         raise Refusal(f"the database does not answer: {str(error).strip()}") from None
     except (MigrationSchemaMissing, ProgrammingError) as error:
@@ -48,7 +75,25 @@ def prepare() -> str | None:
         connections.close_all()  # the server is a process of its own and must not inherit them
 
 
-def _read_settings() -> None:
+def _copy_before_upgrade() -> None:
+    """A copy of records that a newer release is about to change. A start that was cut short takes another one."""
+    from harvestlog.copies.make import make  # models need django.setup() first
+
+    folder = places.own_folder()
+    executor = MigrationExecutor(connection)
+    waiting = executor.migration_plan(executor.loader.graph.leaf_nodes())
+    if folder and waiting and executor.loader.applied_migrations:
+        try:
+            make(why=places.BEFORE_UPGRADE, to=folder, keep=places.KEEP)
+        except Refusal as refusal:
+            raise Refusal(
+                f"before this release changes your records it makes a copy of them, and could not: {refusal}. "
+                "To start without one: HARVESTLOG_COPIES=0"
+            ) from None
+
+
+def read_settings() -> None:
+    """Raises Refusal for what the environment says wrongly."""
     try:
         _ = settings.DATABASES
     except (sqlite.TooOld, ValueError) as error:

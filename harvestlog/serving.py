@@ -120,12 +120,15 @@ def _load(parent: int, host: str, port: int, greeting: str) -> Callable[..., Any
     from django.conf import settings
     from django.urls import get_resolver
 
+    from harvestlog.copies import daily, locks
     from harvestlog.doorway import Doorway
     from harvestlog.wsgi import application
 
+    locks.hold(settings.DATA)  # this process may outlive the one that started it by a moment
     _ = get_resolver().url_patterns  # a fault there should stop the start, not the first phone
     threading.Thread(target=_greet, args=(host, port, greeting), daemon=True).start()
     threading.Thread(target=_follow, args=(parent,), daemon=True).start()
+    daily.start()
     return Doorway(application, threads=THREADS, most_bytes=settings.DATA_UPLOAD_MAX_MEMORY_SIZE)
 
 

@@ -13,6 +13,7 @@ for name in [name for name in os.environ if name.startswith("HARVESTLOG_")]:
     if name != "HARVESTLOG_DATABASE_URL":  # tests.setup.postgres gives it
         del os.environ[name]
 os.environ["HARVESTLOG_DATA"] = str(DATA)
+os.environ["HARVESTLOG_COPIES"] = "0"  # tests of copies say where theirs go
 os.environ["DJANGO_SETTINGS_MODULE"] = "harvestlog.settings"
 
 import django  # noqa: E402

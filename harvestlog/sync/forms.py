@@ -11,6 +11,8 @@ MOST_OPS = 100
 MOST_ROWS = 1000
 LAST_SEQ = 2**53 - 1  # the largest whole number a phone's JavaScript keeps exactly
 
+CHAIN = r"^([0-9a-f]{64})?$"
+
 Scalar = str | int | float | bool | None  # no record has a field that is itself a list or an object
 
 
@@ -48,6 +50,8 @@ class Pushed(Schema):
     server_time: Instant
     results: list[Result]
     reset: bool = False
+    head: int = 0
+    chain: str = ""  # hash of the history up to `head`: what the phone sends back with its next request
 
 
 class PulledRow(Schema):
@@ -65,4 +69,5 @@ class Pulled(Schema):
     upto: int = 0
     more: bool = False
     head: int = 0
+    chain: str = ""
     reset: bool = False

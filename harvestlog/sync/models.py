@@ -43,6 +43,7 @@ class Change(models.Model):
     before = models.JSONField(default=dict)
     after = models.JSONField(default=dict)
     lost = models.JSONField(default=dict)
+    chain = models.CharField(max_length=64, default="")  # hash of the history up to here: chain.py
 
     class Meta:
         constraints = [models.UniqueConstraint(fields=["farm", "seq"], name="change_seq_once")]

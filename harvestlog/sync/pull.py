@@ -10,27 +10,34 @@ from django.db import connection, transaction
 
 from harvestlog.accounts.access import Member, of_farm
 from harvestlog.accounts.models import Farm
+from harvestlog.sync.chain import Seen, begin_again, chain_at, is_another_history
 from harvestlog.sync.forms import Pulled, PulledRow
 from harvestlog.sync.kinds import KINDS, Kind
 
 
-def pull(member: Member, epoch: UUID | None, since: int, limit: int) -> Pulled:
+def pull(member: Member, epoch: UUID | None, since: int, limit: int, seen: Seen | None = None) -> Pulled:
     """The next rows in the farm's order, tombstones included.
 
-    A cursor of another epoch, or one ahead of the farm's head, comes from a history this database does not
-    have (it was restored from an older copy): the phone is told to start again.
+    A cursor of another epoch, or a phone that has seen another history than this one (chain.py), is told to start again.
     """
+    told = [Seen(since), *([seen] if seen else [])]
     with one_moment():
         farm = Farm.objects.get(pk=member.farm_id)
-        if farm.epoch != epoch or since > farm.seq:
+        if farm.epoch != epoch:
             return Pulled(epoch=farm.epoch, reset=True)
-        kinds = [_rows(kind, member, since, limit + 1) for kind in KINDS.values()]
-        found = list(islice(in_order(*kinds, key=lambda row: row.seq), limit + 1))
+        if not is_another_history(farm, told):
+            return _page(farm, member, since, limit)
+    return Pulled(epoch=begin_again(member, epoch, told), reset=True)
+
+
+def _page(farm: Farm, member: Member, since: int, limit: int) -> Pulled:
+    kinds = [_rows(kind, member, since, limit + 1) for kind in KINDS.values()]
+    found = list(islice(in_order(*kinds, key=lambda row: row.seq), limit + 1))
     rows, more = found[:limit], len(found) > limit
     # On the last page the cursor goes to the head: rows that were changed again left gaps behind them.
-    return Pulled(
-        epoch=farm.epoch, rows=rows, upto=rows[-1].seq if more else farm.seq, more=more, head=farm.seq
-    )
+    upto = rows[-1].seq if more else farm.seq
+    chain = chain_at(farm, farm.seq) or ""
+    return Pulled(epoch=farm.epoch, rows=rows, upto=upto, more=more, head=farm.seq, chain=chain)
 
 
 def _rows(kind: Kind, member: Member, since: int, most: int) -> list[PulledRow]:

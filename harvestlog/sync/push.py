@@ -7,7 +7,6 @@ from datetime import datetime
 from typing import Any
 
 from django.db import transaction
-from django.db.models import F
 from django.utils import timezone
 from pydantic import ValidationError
 
@@ -17,6 +16,7 @@ from harvestlog.accounts.records import FarmRecord
 from harvestlog.accounts.refusals import signed_out
 from harvestlog.accounts.wire import shown
 from harvestlog.accounts.wording import first_fault
+from harvestlog.sync.chain import Seen, begin_again, chain_at, extended, is_another_history, lock
 from harvestlog.sync.forms import Operation, Push, Pushed, Result
 from harvestlog.sync.kinds import KINDS, Kind
 from harvestlog.sync.merge import Stamp, clamped, concurrent, merge, outlives
@@ -35,14 +35,15 @@ class NotYet(Exception):
     """An operation that may be applied later: what it changes has not arrived from the other phone."""
 
 
-def push(member: Member, batch: Push) -> Pushed:
+def push(member: Member, batch: Push, seen: Seen | None = None) -> Pushed:
     """Applies a batch in its order, in one transaction that holds the farm's row locked until it commits.
 
     The lock is what makes the farm's numbers dense: a seq is visible only when every smaller one is.
+    Nothing is applied to another history than the phone has seen (chain.py): it is told to start again.
     """
     now = timezone.now()
     with transaction.atomic():
-        Farm.objects.filter(pk=member.farm_id).update(seq=F("seq"))
+        lock(member.farm_id)
         # The request was let in before the lock; whoever was removed while it waited may not write any more.
         now_a_member = still_member(member)
         if now_a_member is None:
@@ -50,13 +51,17 @@ def push(member: Member, batch: Push) -> Pushed:
         farm = Farm.objects.get(pk=member.farm_id)
         if farm.epoch != batch.epoch:
             return Pushed(epoch=farm.epoch, server_time=now, results=[], reset=True)
+        if seen and is_another_history(farm, [seen]):
+            epoch = begin_again(now_a_member, batch.epoch, [seen])
+            return Pushed(epoch=epoch, server_time=now, results=[], reset=True)
         results = []
         for op in batch.ops:
             results.append(_answer(farm, now_a_member, op, now))
             if results[-1].status == "retry":
                 break
         farm.save(update_fields=["seq"])
-    return Pushed(epoch=farm.epoch, server_time=now, results=results)
+        chain = chain_at(farm, farm.seq) or ""
+    return Pushed(epoch=farm.epoch, server_time=now, results=results, head=farm.seq, chain=chain)
 
 
 def _answer(farm: Farm, member: Member, op: Operation, now: datetime) -> Result:
@@ -135,6 +140,7 @@ def _apply(farm: Farm, member: Member, op: Operation, now: datetime) -> Change:
         change,
         Stamp(change.seq, str(member.phone_id or member.device), clamped(op.at, now), str(op.id)),
     )
+    change.chain = extended(chain_at(farm, farm.seq) or "", change.seq, change.op)
     change.save(force_insert=True)
     farm.seq = change.seq
     return change

@@ -2,12 +2,14 @@
 
 import json
 from typing import Any
+from urllib.parse import parse_qsl, urlsplit
 from uuid import UUID, uuid4
 
 from django.utils import timezone
 
 from harvestlog.accounts.access import Member
 from harvestlog.accounts.models import Farm, Membership, Person, Phone
+from harvestlog.sync.chain import Seen
 from harvestlog.sync.forms import Push
 from harvestlog.sync.pull import pull
 from harvestlog.sync.push import push
@@ -36,11 +38,14 @@ def phone_of(member: Member, *, pulled: bool = True) -> ModelPhone:
 
     def post(path: str, body: Json) -> Json:
         batch = Push.model_validate_json(json.dumps(body))
-        return push(member, batch).model_dump(mode="json")
+        told = dict(parse_qsl(urlsplit(path).query))
+        seen = Seen(int(told.get("seen", 0)), told.get("chain", ""))
+        return push(member, batch, seen).model_dump(mode="json")
 
     def get(path: str, query: Json) -> Json:
         epoch = UUID(query["epoch"]) if query["epoch"] else None
-        return pull(member, epoch, query["since"], query["limit"]).model_dump(mode="json")
+        seen = Seen(query.get("seen", 0), query.get("chain", ""))
+        return pull(member, epoch, query["since"], query["limit"], seen).model_dump(mode="json")
 
     phone = ModelPhone(post=post, get=get, device=str(member.device))
     if pulled:

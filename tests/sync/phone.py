@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import Any
+from urllib.parse import urlencode
 from uuid import uuid4
 
 Json = dict[str, Any]
@@ -22,6 +23,10 @@ class Phone:
     epoch: str = ""
     cursor: int = 0
     checkpoint: int = 0
+    # How far it knows the farm's history, and that history's hash: sent with every request.
+    seen: Json = field(default_factory=lambda: {"seen": 0, "chain": ""})
+    # Confirmed by the server, kept in case it is restored from an older copy.
+    shelf: list[Json] = field(default_factory=list)
     confirmed: dict[str, Json] = field(default_factory=dict)
     outbox: list[Json] = field(default_factory=list)
     acked: dict[str, int] = field(default_factory=dict)
@@ -50,13 +55,18 @@ class Phone:
         if not ops:
             return []
         body = {"epoch": self.epoch, "device": self.device, "app_version": "test", "ops": ops}
-        answers = [self.post("/api/sync/push", copy.deepcopy(body)) for _ in range(copies)]
+        path = f"/api/sync/push?{urlencode(self.seen)}"
+        answers = [self.post(path, copy.deepcopy(body)) for _ in range(copies)]
         for answer in answers[1:]:
             assert answer["results"] == answers[0]["results"], "the same batch got two answers"
         if answer_lost:
             return []
+        if answers[-1]["reset"]:
+            self.reset(answers[-1]["epoch"])
+            return []
         for result in answers[-1]["results"]:
             self._take(result)
+        self._see(answers[-1])
         return list(answers[-1]["results"])
 
     def _take(self, result: Json) -> None:
@@ -67,19 +77,44 @@ class Phone:
             self.outbox.remove(op)
             self.parked.append({"op": op} | result)
 
+    def _see(self, answer: Json) -> None:
+        self.seen = {"seen": answer["head"], "chain": answer["chain"]}
+
+    def reset(self, epoch: str) -> None:
+        """The server's history is another one: what was sent goes back in front, under its ids; no base counts any more."""
+        self.epoch, self.cursor, self.checkpoint, self.confirmed = epoch, 0, 0, {}
+        self.outbox = [op | {"base": 0} for op in (*self.shelf, *self.outbox)]
+        self.shelf, self.acked, self.seen = [], {}, {"seen": 0, "chain": ""}
+
+    def sync(self) -> None:
+        """A pass: everything is pushed, then read to the head; begun again where the server says so."""
+        for _ in range(4):
+            epoch = self.epoch
+            while any(result["status"] != "retry" for result in self.push()):
+                pass
+            if epoch == self.epoch:
+                self.pull()
+            if epoch == self.epoch:
+                return
+        raise AssertionError("the server began again and again")
+
     def pull(self, *, limit: int = 500, pages: int = 1000) -> None:
         for _ in range(pages):
-            page = self.get("/api/sync/pull", {"epoch": self.epoch, "since": self.cursor, "limit": limit})
+            asked = {"epoch": self.epoch, "since": self.cursor, "limit": limit}
+            page = self.get("/api/sync/pull", asked | self.seen)
             if page.get("reset"):
-                self.epoch, self.cursor, self.checkpoint, self.confirmed = page["epoch"], 0, 0, {}
+                self.reset(page["epoch"])
                 continue
+            self._see(page)
             for row in page["rows"]:
                 self.confirmed[row["id"]] = row
             assert page["upto"] >= self.cursor, "the cursor fell"
             self.cursor = page["upto"]
             if not page["more"]:
                 self.checkpoint = self.cursor
-                self.outbox = [op for op in self.outbox if self.acked.get(op["id"], 2**60) > self.checkpoint]
+                waiting = [op for op in self.outbox if self.acked.get(op["id"], 2**60) > self.checkpoint]
+                self.shelf += [op for op in self.outbox if op not in waiting]
+                self.outbox = waiting
                 return
 
     def view(self) -> dict[str, Json]:

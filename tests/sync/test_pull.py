@@ -6,6 +6,7 @@ from uuid import uuid4
 import pytest
 
 from harvestlog.accounts.models import Farm
+from harvestlog.sync.kinds import KINDS
 from tests.sync.farms import new_farm, new_member, phone_of, place
 from tests.sync.phone import Phone
 
@@ -62,7 +63,7 @@ def test_a_deleted_record_is_told_as_deleted(phone: Phone, second: Phone) -> Non
     assert second.confirmed[rows[0]]["deleted"]
 
 
-@pytest.mark.parametrize("lie", [{"epoch": ""}, {"epoch": str(uuid4())}, {"since": 99}])
+@pytest.mark.parametrize("lie", [{"epoch": ""}, {"epoch": str(uuid4())}])
 def test_a_cursor_of_another_history_is_told_to_start_again(
     phone: Phone, farm: Farm, lie: dict[str, Any]
 ) -> None:
@@ -94,5 +95,5 @@ def test_a_page_costs_the_same_number_of_reads_however_long_it_is(
     phone: Phone, django_assert_num_queries: Any
 ) -> None:
     add_places(phone, 60)
-    with django_assert_num_queries(9):  # the farm and its eight kinds
+    with django_assert_num_queries(2 + len(KINDS)):  # the farm, its kinds, the chain at its head
         phone.get("/api/sync/pull", {"epoch": phone.epoch, "since": 0, "limit": 100})

@@ -32,7 +32,7 @@ export function Calendar() {
           </ul>
         </section>
       ))}
-      {more > 0 && <p class="quiet">{more} more after that.</p>}
+      {more > 0 && <p class="quiet">{more} more after these four weeks; the file below has them.</p>}
       <Keep entries={entries} />
       <CalendarAddress />
     </Frame>
@@ -67,7 +67,9 @@ function Line({ entry, today }: { entry: Entry; today: string }) {
 }
 
 function whenWords({ day, at, until, every_days }: Entry, today: string): string {
-  if (at !== null) return day < today ? `was due ${dayWords(day, today)} ${timeWords(at)}` : timeWords(at);
+  if (at !== null && at <= now.value)
+    return `was due ${day < today ? `${dayWords(day, today)} ` : ""}${timeWords(at)}`;
+  if (at !== null) return timeWords(at);
   const late = day < today && (until === null || until < today || every_days !== null);
   const due = late ? `was due ${dayWords(day, today)}` : "";
   if (until === null || until < today) return due;

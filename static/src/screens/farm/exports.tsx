@@ -4,6 +4,7 @@ import { sync } from "../../sync";
 import { download } from "../hand_over";
 import { isOwner, store } from "../here";
 import { Barred } from "../parts/absent";
+import { AskAgain, confirmed } from "../parts/ask_again";
 import { Frame } from "../parts/frame";
 import { Tap } from "../parts/tap";
 import { once } from "../saving";
@@ -19,7 +20,7 @@ export function Exports() {
   const save = async (path: string) => {
     setBusy(path);
     await once(`export ${path}`, async () => {
-      const { blob, name } = await sync.fetchFile(path);
+      const { blob, name } = await confirmed(() => sync.fetchFile(path));
       download(blob, name);
     });
     setBusy("");
@@ -27,8 +28,8 @@ export function Exports() {
   return (
     <Frame title="All records in a file" from="#/farm">
       <p>
-        Every supplier, delivery, block, pick, note, drying, jar and extract that the server has, as you wrote
-        them. Pictures are named in it but stay on the server, and nobody's password or address is in it.
+        Every supplier with contact, delivery, block, pick, note, drying, jar and extract that the server has,
+        as you wrote them. Pictures are named in it but stay on the server. No password is in it.
       </p>
       {unsent > 0 && (
         <p>
@@ -48,6 +49,7 @@ export function Exports() {
         <Tap onTap={() => save(JSON_FILE)}>{busy === JSON_FILE ? "Fetching …" : "Save as JSON"}</Tap>
         <p class="quiet small">The same in one file, for programs.</p>
       </section>
+      <AskAgain />
     </Frame>
   );
 }

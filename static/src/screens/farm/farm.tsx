@@ -7,6 +7,7 @@ import { standing } from "../parts/strip";
 import { Tap } from "../parts/tap";
 import { once } from "../saving";
 import { count, ROLES } from "../words";
+import { CopiesOfAll } from "./copies";
 
 const EXPORTS = ["#/farm/exports", "All records in a file", "tables or JSON; needs the server"] as const;
 
@@ -19,7 +20,7 @@ export function Farm() {
     ["#/farm/varieties", "Varieties", listed(farm.value.variety.size, "variety", "varieties")],
     ["#/farm/places", "Places", listed(farm.value.place.size, "place")],
     ["#/farm/calendar", "Calendar", "what falls due, by day; as a file or an address"],
-    ["#/farm/phone", "This phone", `${standing().words}; backup, units, sign out`],
+    ["#/farm/phone", "This phone", `${standing().words}; unsent records in a file, units, sign out`],
     ...(isOwner.value ? [EXPORTS] : []),
   ] as const;
   return (
@@ -34,6 +35,7 @@ export function Farm() {
           New delivery
         </a>
       )}
+      {isOwner.value && !who.farm.is_demo && <CopiesOfAll />}
     </Frame>
   );
 }

@@ -4,19 +4,23 @@ import type { Role } from "../../records/types";
 import { sync } from "../../sync";
 import { whenWords } from "../dates";
 import { isOwner, now } from "../here";
+import { AskAgain, confirmed } from "../parts/ask_again";
 import { Choice, Text, Wrong } from "../parts/field";
 import { Frame } from "../parts/frame";
 import { Form, Tap } from "../parts/tap";
 import { Twice } from "../parts/twice";
 import { once, say } from "../saving";
 import { ROLES } from "../words";
+import { AnotherPhone } from "./another_phone";
+import { ChangePassword, PasswordCode } from "./passwords";
 
-interface Page {
+export interface Page {
   name: string;
   currency: string;
   people: { id: string; name: string; email: string | null; role: Role; you: boolean }[];
   phones: { device: string; name: string; person: string; last_seen: string; this: boolean }[];
   invitations: { id: string; role: Role; expires: string }[];
+  pairings: { id: string; person: string; expires: string }[];
 }
 
 const ROLE_OPTIONS = Object.entries(ROLES).map(([role, { name }]) => [role, name] as [Role, string]);
@@ -33,6 +37,7 @@ export function People() {
     }
   }, []);
   useEffect(() => void load(), [load]);
+  const isDemo = sync.door.value.who?.farm.is_demo;
   return (
     <Frame title="People and phones" from="#/farm">
       {wrong && (
@@ -45,7 +50,10 @@ export function People() {
       {page && <Members page={page} onChanged={load} />}
       {page && isOwner.value && <Invite onChanged={load} />}
       {page && <Phones page={page} onChanged={load} />}
+      {page && !isDemo && <AnotherPhone page={page} onChanged={load} />}
+      {page && !isDemo && <ChangePassword />}
       {page && isOwner.value && <FarmName page={page} onChanged={load} />}
+      <AskAgain />
     </Frame>
   );
 }
@@ -54,13 +62,13 @@ function roleWords(role: Role): string {
   return `${ROLES[role].name}s ${ROLES[role].may}.`;
 }
 
-interface Props {
+export interface Props {
   page: Page;
   onChanged: () => Promise<void>;
 }
 
 /** One call of the server, said aloud when done. */
-function tell(
+export function tell(
   method: "POST" | "PATCH" | "DELETE",
   path: string,
   body: unknown,
@@ -68,7 +76,7 @@ function tell(
   after: () => Promise<void>,
 ) {
   return once(`${method} ${path}`, async () => {
-    await sync.ask(method, path, body);
+    await confirmed(() => sync.ask(method, path, body));
     say(words);
     await after();
   });
@@ -105,7 +113,7 @@ function MemberActs({
   const path = `/api/farm/people/${person.id}`;
   return (
     <details>
-      <summary>Change role, remove</summary>
+      <summary>Change role, new password, remove</summary>
       <div class="form">
         <Choice
           name={`Role of ${person.name}`}
@@ -122,6 +130,7 @@ function MemberActs({
             )
           }
         />
+        <PasswordCode person={person} />
         <Twice
           words={`Remove ${person.name}`}
           means={`${person.name} can then see and send nothing more of this farm. What they recorded stays.`}
@@ -138,8 +147,8 @@ function Invite({ onChanged }: { onChanged: () => Promise<void> }) {
   const [code, setCode] = useState("");
   const invite = () =>
     once("invite", async () => {
-      const made = await sync.ask<{ code: string }>("POST", "/api/farm/invitations", { role });
-      setCode(made.code);
+      const path = "/api/farm/invitations";
+      setCode((await confirmed(() => sync.ask<{ code: string }>("POST", path, { role }))).code);
       await onChanged();
     });
   return (

@@ -7,7 +7,7 @@ import { type Read, useForm } from "../form";
 import { useDrafted } from "../keeping/drafted";
 import { Text } from "../parts/field";
 import { Form, Tap } from "../parts/tap";
-import { instantMeant, NO_TIME, When } from "../parts/when";
+import { timeMeant, When } from "../parts/when";
 import { written } from "../patch";
 import { back } from "../route";
 import { write } from "../saving";
@@ -38,17 +38,17 @@ export function readReading({ seen, note, ...draft }: ReadingDraft, place: Id): 
   const temp_c = readCelsius(draft.celsius);
   const rh_pct = readNumber(draft.humidity, 0, 100);
   const co2_ppm = readNumber(draft.co2, 0, MOST_PPM);
-  const at = instantMeant(draft.when, seen?.fields.at);
+  const at = timeMeant(draft.when, seen?.fields.at);
   const faults: Partial<Record<ReadingField, string>> = {};
   if (Number.isNaN(temp_c)) faults.celsius = noCelsius(draft.celsius);
   if (Number.isNaN(rh_pct))
     faults.humidity = `“${draft.humidity}” is no humidity from 0 to 100 %: at 100 % water condenses.`;
   if (Number.isNaN(co2_ppm)) faults.co2 = `“${draft.co2}” is no number of ppm from 0 to ${MOST_PPM}.`;
-  if (!at) faults.when = NO_TIME;
+  if (at.wrong !== undefined) faults.when = at.wrong;
   if (temp_c === null && rh_pct === null && co2_ppm === null && note.trim() === "")
     faults.celsius = "Write down one of the three, or a note.";
-  if (!at || Object.keys(faults).length > 0) return { faults };
-  const fields = { place, at, temp_c, rh_pct, co2_ppm, note };
+  if (at.wrong !== undefined || Object.keys(faults).length > 0) return { faults };
+  const fields = { place, at: at.value, temp_c, rh_pct, co2_ppm, note };
   const words = seen ? "Changed on this phone." : `${readingWords(fields)}: on this phone.`;
   return { changes: [written("reading", fields, seen)], words };
 }
