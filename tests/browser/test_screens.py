@@ -15,7 +15,10 @@ from tests.setup.server import free_port, start
 AXE = (Path(__file__).parents[2] / "static" / "node_modules" / "axe-core" / "axe.min.js").read_text()
 SCREENS = [
     "today", "blocks", "block", "weigh", "photo-choice", "note", "delivery", "suppliers", "supplier", "farm",
-    "people", "varieties", "places", "phone", "unsent",
+    "people", "varieties", "places", "phone", "unsent", "season", "report-choice", "report", "exports",
+    "trial-new", "trial", "trial-weigh", "recipe", "extract-new", "extract", "strained", "place", "reading",
+    "keeping", "load-new", "load", "load-weigh", "load-out", "load-more", "load-edit", "jar-new", "jar", "jar-take",
+    "jar-edit", "keeping/labels",
 ]  # fmt: skip
 
 
@@ -30,9 +33,18 @@ def visitor(playwright: Any, tmp_path_factory: pytest.TempPathFactory) -> Iterat
         visitor.taps("Look round the demo farm")
         visitor.page.get_by_role("navigation").wait_for()
         visitor.has_sent_everything()
+        makes_a_report(visitor)
         yield visitor
         assert phone.complaints == []
     shed.kill()
+
+
+def makes_a_report(visitor: Grower) -> None:
+    """So that there is one to look at, with a link."""
+    visitor.goes("Suppliers")
+    visitor.page.locator(".intervals .names a").first.click()
+    visitor.taps("Make a yield report").taps("Make the report").sees("Share as PDF")
+    visitor.taps("Make a link").sees("it is shown only this once")
 
 
 def address_of(page: Page, screen: str) -> str:
@@ -41,8 +53,15 @@ def address_of(page: Page, screen: str) -> str:
         "block": "#/block/{block}", "weigh": "#/weigh/{block}", "photo-choice": "#/block/{block}/photo",
         "note": "#/block/{block}/happened", "supplier": "#/supplier/{supplier}", "people": "#/farm/people",
         "varieties": "#/farm/varieties", "places": "#/farm/places", "phone": "#/farm/phone",
+        "report-choice": "#/report/new/{supplier}", "report": "#/report/{report}", "exports": "#/farm/exports",
+        "trial-new": "#/trial/new", "trial": "#/trial/{trial}", "trial-weigh": "#/trial/{trial}/weigh",
+        "extract-new": "#/extract/new", "extract": "#/extract/{extract}", "strained": "#/extract/{extract}/strained",
+        "place": "#/place/{place}", "reading": "#/place/{place}/reading",
+        "load-new": "#/drying/new", "load": "#/drying/{dried}", "load-weigh": "#/drying/{drying}/weigh",
+        "load-out": "#/drying/{drying}/out", "load-more": "#/drying/{drying}/more", "load-edit": "#/drying/{dried}/edit",
+        "jar-new": "#/jar/new/{dried}", "jar": "#/jar/{jar}", "jar-take": "#/jar/{jar}/take", "jar-edit": "#/jar/{jar}/edit",
     }  # fmt: skip
-    rows = page.evaluate(FIRST_ROWS)
+    rows = page.evaluate(FIRST_ROWS) | {"report": page.evaluate(FIRST_REPORT)}
     return routes.get(screen, f"#/{screen}").format(**rows)
 
 
@@ -60,8 +79,15 @@ async () => {
   db.close();
   const first = (kind) => rows.find((row) => row.kind === kind && !row.deleted)?.id;
   const picked = rows.find((row) => row.kind === "photo" && row.fields.flush === 2)?.fields.block;
-  return { block: picked ?? first("block"), supplier: first("supplier") };
+  const load = (ended) => rows.find(({ kind, fields }) => kind === "drying" && (fields.ended !== null) === ended)?.id;
+  const kept = { drying: load(false), dried: load(true), jar: first("jar") };
+  return { ...kept, block: picked ?? first("block"), supplier: first("supplier"), trial: first("trial"), extract: first("extract"),
+    place: first("reading") ? rows.find((row) => row.kind === "reading").fields.place : first("place") };
 }
+"""
+
+FIRST_REPORT = """
+async () => (await (await fetch("/api/reports/supplier-reports")).json())[0].id
 """
 
 

@@ -38,6 +38,8 @@ export class FakeFarm {
   seq = 0;
   rows = new Map<Id, ServerRow>();
   receipts = new Map<Id, { digest: string; result: Result }>();
+  /** chain[n] stands for the whole history 1..n; "" for the empty one */
+  chain: string[] = [""];
   pictures = new Map<string, number>(); // bytes
   /** every operation that changed something, also in a history that was lost since */
   readonly applied: Op[] = [];
@@ -49,8 +51,9 @@ export class FakeFarm {
   ) {}
 
   backup(): string {
-    const { epoch, seq, rows, receipts, pictures } = this;
-    return JSON.stringify({ epoch, seq, rows: [...rows], receipts: [...receipts], pictures: [...pictures] });
+    const { epoch, seq, rows, receipts, chain, pictures } = this;
+    const lists = { rows: [...rows], receipts: [...receipts], pictures: [...pictures] };
+    return JSON.stringify({ epoch, seq, chain, ...lists });
   }
 
   /** By command, with a new epoch; or as a bare swap of the file, with the old one. */
@@ -59,6 +62,7 @@ export class FakeFarm {
     this.seq = saved.seq;
     this.rows = new Map(saved.rows);
     this.receipts = new Map(saved.receipts);
+    this.chain = saved.chain ?? [""];
     this.pictures = new Map(saved.pictures);
     this.epoch = epoch ?? saved.epoch;
   }
@@ -68,15 +72,25 @@ export class FakeFarm {
     return canonical([...this.rows.values()]);
   }
 
-  push(sender: Sender, epoch: Id, ops: readonly Op[]): unknown {
+  push(sender: Sender, epoch: Id, ops: readonly Op[], query: URLSearchParams): unknown {
+    const same = epoch === this.epoch && this.#sameHistory(query);
     const answer = { epoch: this.epoch, server_time: sender.now.toISOString() };
-    if (epoch !== this.epoch) return { ...answer, reset: true, results: [] };
+    if (!same) return { ...answer, reset: true, results: [] };
     const results: Result[] = [];
     for (const op of ops) {
       results.push(this.#apply(sender, op));
       if (results.at(-1)?.status === "retry") break;
     }
-    return { ...answer, reset: false, results };
+    return { ...answer, reset: false, results, head: this.seq, chain: this.chain.at(-1) };
+  }
+
+  /** A phone that has seen what this farm has not makes it begin a new epoch, once. */
+  #sameHistory(query: URLSearchParams): boolean {
+    const [since, head, chain] = ["since", "seen", "chain"].map((name) => query.get(name) ?? "");
+    const same = Number(since) <= this.seq && Number(head) <= this.seq;
+    if (same && (!chain || this.chain[Number(head)] === chain)) return true;
+    this.epoch = crypto.randomUUID();
+    return false;
   }
 
   #apply(sender: Sender, op: Op): Result {
@@ -106,6 +120,7 @@ export class FakeFarm {
   #write({ person, device, now }: Sender, op: Op): Result {
     const seq = this.seq + 1;
     this.seq = seq;
+    this.chain.push(linked(this.chain[seq - 1] ?? "", op.id));
     this.applied.push(op);
     const row: ServerRow = this.rows.get(op.row) ?? {
       kind: op.kind,
@@ -145,13 +160,22 @@ export class FakeFarm {
   pull(query: URLSearchParams): unknown {
     const since = Number(query.get("since"));
     const limit = Number(query.get("limit") ?? 500);
-    if (query.get("epoch") !== this.epoch || since > this.seq) return { epoch: this.epoch, reset: true };
+    if (query.get("epoch") !== this.epoch || !this.#sameHistory(query))
+      return { epoch: this.epoch, reset: true };
     const newer = [...this.rows.values()].filter(({ seq }) => seq > since).sort((a, b) => a.seq - b.seq);
     const rows = newer.slice(0, limit).map(plain);
     const more = newer.length > limit;
     const upto = more ? (rows.at(-1)?.seq ?? since) : this.seq;
-    return { epoch: this.epoch, rows, upto, more, head: this.seq, reset: false };
+    const end = { head: this.seq, chain: this.chain.at(-1) };
+    return { epoch: this.epoch, rows, upto, more, ...end, reset: false };
   }
+}
+
+/** 64 hex digits for a history that ends with `op`: no hash, but another one for every order of operations. */
+function linked(before: string, op: Id): string {
+  let state = 2166136261;
+  for (const letter of `${before} ${op}`) state = Math.imul(state ^ letter.charCodeAt(0), 16777619);
+  return (state >>> 0).toString(16).padStart(8, "0").repeat(8);
 }
 
 function clamped(at: string, now: Date): string {

@@ -55,7 +55,7 @@ export class FakeServer {
     if (path === "/api/sync/push") {
       const { epoch, device, ops } = wanted.body as { epoch: Id; device: Id; ops: Op[] };
       const sender = { role: person.role, person: person.id, device, now: this.now() };
-      return { status: 200, body: farm.push(sender, epoch, ops) };
+      return { status: 200, body: farm.push(sender, epoch, ops, wanted.query) };
     }
     if (path === "/api/sync/pull") return { status: 200, body: farm.pull(wanted.query) };
     const sha256 = /^\/api\/photos\/([0-9a-f]+)$/.exec(path)?.[1];

@@ -50,10 +50,13 @@ describe("another soak", () => {
 });
 
 describe("what is usual of a species", () => {
-  it.each(forecast.priors as unknown as Usual[])("$name", ({ first_days, pin_days, between_days, expect: wanted }) => {
-    const found = flush_prior(first_days, pin_days, between_days);
-    expect(agrees(found, { ...USUAL, ...wanted }, 1e-8), JSON.stringify(found)).toBe(true);
-  });
+  it.each(forecast.priors as unknown as Usual[])(
+    "$name",
+    ({ first_days, pin_days, between_days, expect: wanted }) => {
+      const found = flush_prior(first_days, pin_days, between_days);
+      expect(agrees(found, { ...USUAL, ...wanted }, 1e-8), JSON.stringify(found)).toBe(true);
+    },
+  );
 });
 
 it("makes flushes of picks, and none of picks of 0 g", () => {

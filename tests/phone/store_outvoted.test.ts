@@ -38,18 +38,21 @@ async function reopened(): Promise<Farm> {
 }
 
 describe("a value that another phone's later one outlived", () => {
-  test("is told with its record, its fields and the time it was written", async () => {
+  test("is told with its record, what was written in which fields, and when", async () => {
     await farm.save([note("mine, earlier")]);
     const { at } = farm.outbox.value[0]!;
     await elsewhere(phone, (their) => their.save([note("theirs, later")]));
     await sync.tryNow();
-    expect(farm.outvoted.value).toEqual([{ row: SUPPLIER, kind: "supplier", fields: ["note"], at }]);
+    expect(farm.outvoted.value).toEqual([
+      { row: SUPPLIER, kind: "supplier", fields: ["note"], mine: { note: "mine, earlier" }, seq: 4, at },
+    ]);
     expect(farm.rows.value.get(SUPPLIER)?.fields).toMatchObject({ note: "theirs, later" });
   });
 
   test("is told still when the app is opened again", async () => {
     await outvoted();
-    expect((await reopened()).outvoted.value).toHaveLength(1);
+    const kept = (await reopened()).outvoted.value;
+    expect(kept).toMatchObject([{ row: SUPPLIER, mine: { note: "mine, earlier" } }]);
   });
 
   test("is not shown as sent while the other one has not arrived here", async () => {
@@ -58,7 +61,9 @@ describe("a value that another phone's later one outlived", () => {
     phone.fault = (wanted, through) =>
       wanted.path === "/api/sync/pull" ? NO_SERVER(wanted, through) : undefined;
     await sync.tryNow();
-    expect(farm.rows.value.get(SUPPLIER)?.fields).toMatchObject({ note: "old" });
+    const row = farm.rows.value.get(SUPPLIER);
+    expect(row?.fields).toMatchObject({ note: "old" });
+    expect(row?.seq).toBeLessThan(farm.outvoted.value[0]?.seq ?? 0); // so it can be said that it is not known yet
   });
 
   test("is told no more once the person has seen it, for good", async () => {
@@ -89,7 +94,9 @@ describe("a value that another phone's later one outlived", () => {
       ]),
     );
     await sync.tryNow();
-    expect(farm.outvoted.value).toMatchObject([{ row: SUPPLIER, fields: ["note", "contact"] }]);
+    expect(farm.outvoted.value).toMatchObject([
+      { row: SUPPLIER, fields: ["note", "contact"], mine: { note: "mine, earlier", contact: "mine" } },
+    ]);
   });
 
   test("is told of all that belongs together", async () => {
@@ -97,7 +104,41 @@ describe("a value that another phone's later one outlived", () => {
     await farm.save([pick({ wet_g: 350, typed: "350 g" })]);
     await elsewhere(phone, (their) => their.save([pick({ wet_g: 500, typed: "500 g" })]));
     await sync.tryNow();
-    expect(farm.outvoted.value).toMatchObject([{ row: PICK, fields: ["wet_g", "typed"] }]);
+    expect(farm.outvoted.value).toMatchObject([
+      { row: PICK, fields: ["wet_g", "typed"], mine: { wet_g: 350, typed: "350 g" } },
+    ]);
+  });
+
+  test("is told until the person's own value has been taken by the server, and no longer", async () => {
+    await outvoted();
+    await farm.save([note("mine, earlier")]);
+    expect(farm.outvoted.value).toHaveLength(1);
+    await sync.tryNow();
+    expect(farm.outvoted.value).toEqual([]);
+    expect(farm.rows.value.get(SUPPLIER)?.fields).toMatchObject({ note: "mine, earlier" });
+  });
+
+  test("stays told when its writer has written another field meanwhile", async () => {
+    await outvoted();
+    const { at } = farm.outvoted.value[0]!;
+    await farm.save([{ verb: "patch", kind: "supplier", id: SUPPLIER, fields: { contact: "Bo" } }]);
+    await sync.tryNow();
+    expect(farm.outvoted.value).toMatchObject([{ fields: ["note"], mine: { note: "mine, earlier" }, at }]);
+  });
+
+  test("gives way in the telling to the one that its writer lost after it", async () => {
+    await outvoted();
+    await farm.save([note("mine, once more")]);
+    await elsewhere(phone, (their) => their.save([note("theirs, once more")]));
+    await sync.tryNow();
+    expect(farm.outvoted.value).toMatchObject([{ fields: ["note"], mine: { note: "mine, once more" } }]);
+  });
+
+  test("that was empty is kept as empty", async () => {
+    await farm.save([note("")]);
+    await elsewhere(phone, (their) => their.save([note("theirs, later")]));
+    await sync.tryNow();
+    expect(farm.outvoted.value).toMatchObject([{ mine: { note: "" } }]);
   });
 
   test("is put away on all pages of the phone", async () => {

@@ -48,4 +48,5 @@ test("version 1, with an unsent pick and a half filled form", async () => {
   farm = await phone.farm();
   expect(farm.rows.value.get(PICK)).toMatchObject({ where: "on this phone", fields: pickFields() });
   expect([await farm.draft("weigh"), farm.outvoted.value]).toEqual([{ digits: "340" }, []]);
+  expect([await farm.answer("season"), farm.errands.value]).toEqual([undefined, []]);
 });

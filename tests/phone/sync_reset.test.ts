@@ -53,7 +53,7 @@ async function restored(how: "command" | "swap"): Promise<void> {
   server.restore(theFarm(), backup, how);
 }
 
-// After a bare swap of the file the epoch is the old one; phones notice while their cursor is ahead of the server's head.
+// After a bare swap of the file the epoch is the old one: what the phones have seen tells the histories apart.
 describe.each(["command", "swap"] as const)("a server restored by %s", (how) => {
   test("gets back what a phone had sent since the copy", async () => {
     await restored(how);
@@ -100,6 +100,75 @@ describe.each(["command", "swap"] as const)("a server restored by %s", (how) => 
     await adas.tryNow();
     expect([...theFarm().pictures.keys()].sort()).toEqual([full.sha256, thumb.sha256].sort());
     expect(theFarm().rows.has(PHOTO)).toBe(true);
+  });
+});
+
+describe("a file that was swapped while its new history has overtaken what the phones had read", () => {
+  const NOTE = { verb: "patch", kind: "supplier", id: EARLY, fields: { note: "since" } } as const;
+
+  /** Ada's record came after the copy; then Bo, who had not read it, sends more to the old file than was lost. */
+  async function overtaken(): Promise<void> {
+    await farmOf(bos).save([aSupplier(EARLY)]);
+    await bos.tryNow();
+    await adas.tryNow();
+    const backup = theFarm().backup();
+    await farmOf(adas).save([aSupplier(ADAS)]);
+    await adas.tryNow();
+    server.restore(theFarm(), backup, "swap");
+    await farmOf(bos).save([NOTE, { ...NOTE, fields: { note: "much later" } }]);
+    await bos.tryNow();
+  }
+
+  test("is noticed by a phone whose cursor lies within that history", async () => {
+    await overtaken();
+    expect(farmOf(adas).progress.cursor).toBeLessThan(theFarm().seq);
+    await adas.tryNow();
+    expect(theFarm().rows.has(ADAS)).toBe(true);
+  });
+
+  test("ends with all phones and the server equal", async () => {
+    await overtaken();
+    for (const sync of [adas, bos, adas, bos]) await sync.tryNow();
+    expect([shown(farmOf(adas)), shown(farmOf(bos))]).toEqual(Array(2).fill(theFarm().canonical()));
+    expect(theFarm().rows.get(EARLY)?.fields).toMatchObject({ note: "much later" });
+  });
+
+  test("is noticed before a change is pushed into it", async () => {
+    await overtaken();
+    const taken = theFarm().applied.length;
+    await farmOf(adas).save([aPick()]);
+    const heads: number[] = [];
+    ada.fault = ({ path }) => {
+      if (path === "/api/sync/pull") heads.push(theFarm().applied.length);
+      return undefined;
+    };
+    const { epoch } = theFarm();
+    await adas.tryNow();
+    // The first push was answered with a reset; all went in under the new epoch, before the first pull.
+    expect([heads[0], theFarm().epoch === epoch]).toEqual([taken + 2, false]);
+  });
+
+  test("begins one new epoch for all phones", async () => {
+    await overtaken();
+    await adas.tryNow();
+    const { epoch } = theFarm();
+    for (const sync of [bos, adas, bos]) await sync.tryNow();
+    expect(theFarm().epoch).toBe(epoch);
+  });
+
+  test("is noticed by a phone that was answered but had not read on", async () => {
+    await farmOf(adas).save([aSupplier(EARLY)]);
+    await adas.tryNow();
+    const backup = theFarm().backup();
+    await farmOf(adas).save([aSupplier(ADAS)]);
+    ada.fault = ({ path }) =>
+      path === "/api/sync/pull" ? NO_SERVER({} as Wanted, () => new Response()) : undefined;
+    await adas.tryNow();
+    ada.fault = () => undefined;
+    server.restore(theFarm(), backup, "swap");
+    await bos.tryNow();
+    await adas.tryNow();
+    expect(theFarm().rows.has(ADAS)).toBe(true);
   });
 });
 

@@ -63,7 +63,30 @@ export interface Outvoted {
   row: Id;
   kind: Kind;
   fields: readonly string[];
+  /** what this person wrote; releases before this one kept no values */
+  mine?: Readonly<Record<string, unknown>>;
+  /** the farm's number of that loss: a row with a smaller one does not show yet what stands */
+  seq?: number;
   at: Instant; // of the last of this person's changes that lost
+}
+
+/** What the server last said to a question, and when this phone heard it. */
+export interface Heard {
+  heard: Instant;
+  body: unknown;
+}
+
+/**
+ * A request that waits for a connection: posted to `path` after the records, by pass after pass until the server
+ * answers with its id. The id is made here and stands in the body too, so that a repeat has no second effect.
+ */
+export interface Errand {
+  id: Id;
+  path: string;
+  body: object;
+  made: Instant;
+  /** the server's words, once it has refused; then it waits for the person */
+  said?: string;
 }
 
 export interface FarmStore {
@@ -92,9 +115,18 @@ export interface FarmStore {
   /** A drafted form, kept per key press; `undefined` clears it. */
   keepDraft(key: string, value: unknown): Promise<void>;
   draft<T>(key: string): Promise<T | undefined>;
+  /** What the server said when it was last asked this; undefined when it never was. Never unsent, so it may be lost. */
+  answer(question: string): Promise<Heard | undefined>;
+  /** `undefined` forgets it. */
+  keepAnswer(question: string, body: unknown): Promise<void>;
+  /** In the order they were made. One that is gone was done or dropped. */
+  readonly errands: ReadonlySignal<readonly Errand[]>;
+  /** Kept as safely as a record; the same one added again after a refusal is tried again. */
+  addErrand(errand: Pick<Errand, "id" | "path" | "body">): Promise<void>;
+  dropErrand(id: Id): Promise<void>;
   /** A blob: URL for a picture on this phone, or fetched through `fetchPicture` and kept; undefined when neither is possible now. */
   pictureUrl(sha256: string): Promise<string | undefined>;
-  /** The unsent and refused changes with their pictures, as a file to keep; and back. Returns how many changes were taken in. */
+  /** The unsent and refused changes with their pictures, as a file to keep (errands stay out); and back. Returns how many changes were taken in. */
   exportUnsent(): Promise<Blob>;
   importUnsent(file: Blob): Promise<number>;
   close(): void;

@@ -1,6 +1,6 @@
 /** What the server's answers do to the phone: each function is the inside of one transaction. */
 import type { Confirmed, Id, Instant, Op } from "../records/types";
-import { type Entry, NO_PROGRESS, type Progress, type WriteTx } from "./schema";
+import { type Entry, NO_PROGRESS, type Progress, type Witness, type WriteTx } from "./schema";
 import { type Arrived, NOTHING_ARRIVED } from "./view";
 
 /** The server's word on one operation. */
@@ -22,6 +22,8 @@ export interface Page {
   rows: readonly Confirmed[];
   upto: number;
   more: boolean;
+  /** absent where the server says nothing of it */
+  witness?: Witness | undefined;
 }
 
 const SHELF_MS = 30 * 24 * 3600 * 1000;
@@ -38,8 +40,11 @@ export async function acknowledge(
   epoch: string,
   results: readonly Result[],
   now: Instant,
+  witness?: Witness,
 ): Promise<void> {
-  if ((await progressOf(tx)).epoch !== epoch) return;
+  const progress = await progressOf(tx);
+  if (progress.epoch !== epoch) return;
+  if (witness) await tx.objectStore("meta").put({ ...progress, witness }, "progress");
   const outbox = tx.objectStore("outbox");
   for (const result of results) {
     const entry = await outbox.index("op").get(result.id);
@@ -54,11 +59,16 @@ export async function acknowledge(
 async function settle(tx: WriteTx, entry: Entry, { seq, lost }: Result): Promise<void> {
   // An answer without a number changed nothing: any checkpoint covers it.
   await tx.objectStore("outbox").put({ ...entry, acked: seq ?? 0, lost });
-  if (lost.length === 0 || entry.acked !== null) return;
-  const { row, kind, at } = entry.op;
-  const before = await tx.objectStore("outvoted").get(row);
-  const fields = [...new Set([...(before?.fields ?? []), ...lost])];
-  await tx.objectStore("outvoted").put({ row, kind, fields, at });
+  if (entry.acked !== null) return;
+  const { row, kind, at, fields: written } = entry.op;
+  const outvoted = tx.objectStore("outvoted");
+  const before = await outvoted.get(row);
+  // What this person wrote again stands, or has lost again: either way the earlier loss is nothing to tell any more.
+  const fields = [...new Set([...(before?.fields.filter((name) => !(name in written)) ?? []), ...lost])];
+  if (fields.length === 0) return await (before && outvoted.delete(row));
+  const mine = { ...before?.mine, ...Object.fromEntries(lost.map((name) => [name, written[name as never]])) };
+  const last = lost.length > 0 || !before ? { at, seq: seq ?? 0 } : { at: before.at, seq: before.seq ?? 0 };
+  await outvoted.put({ row, kind, fields, mine, ...last });
 }
 
 function refusal({ code, message, field }: Result) {
@@ -97,6 +107,7 @@ export async function takePage(tx: WriteTx, page: Page, now: Date, aheadMs: numb
   await Promise.all(page.rows.map(async (row) => await tx.objectStore("confirmed").put(row)));
   await welcome(tx, new Set(page.rows.map(({ id }) => id)));
   const next: Progress = { ...progress, cursor: page.upto, aheadMs };
+  if (page.witness) next.witness = page.witness;
   let gone: Id[] = [];
   if (!page.more) {
     next.checkpoint = page.upto;
@@ -170,8 +181,8 @@ export async function reset(tx: WriteTx, epoch: string): Promise<Arrived> {
   await tx.objectStore("confirmed").clear();
   for (const row of ghosts) await tx.objectStore("confirmed").put(row);
   await sendPicturesAgain(tx);
-  const progress = await progressOf(tx);
-  const next = { ...progress, epoch, cursor: 0, checkpoint: 0, ghosts: ghosts.map(({ id }) => id) };
+  const { witness: _, ...progress } = await progressOf(tx);
+  const next: Progress = { ...progress, epoch, cursor: 0, checkpoint: 0, ghosts: ghosts.map(({ id }) => id) };
   await tx.objectStore("meta").put(next, "progress");
   return { rows: ghosts, gone: [], all: true };
 }

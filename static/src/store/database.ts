@@ -1,5 +1,6 @@
 /** One farm's database: whole transactions, opened again when the browser drops the connection. */
-import { NotSaved, type Outvoted } from "./api";
+import type { Id } from "../records/types";
+import { type Errand, type Heard, NotSaved, type Outvoted } from "./api";
 import {
   type Entry,
   FARM_STORES,
@@ -13,6 +14,7 @@ import {
   type ReadTx,
   type WriteTx,
 } from "./schema";
+import type { Arrived } from "./view";
 
 /** The small stores as one transaction saw them; the view is rebuilt from these. */
 export interface Survey {
@@ -22,7 +24,14 @@ export interface Survey {
   /** pictures waiting or refused */
   marks: Mark[];
   outvoted: Outvoted[];
+  errands: Errand[];
 }
+
+/** Stores of which no view is made: what lies there is read by its key. */
+type Slips = "drafts" | "answers";
+
+/** What another page of this phone is told: the confirmed rows to read again, or that all are other ones. */
+export type News = readonly Id[] | "all";
 
 export class Database {
   #db: Promise<FarmBase> | null = null;
@@ -47,15 +56,15 @@ export class Database {
     }
   }
 
-  async draft(key: string): Promise<unknown> {
-    return await (await this.#begin(["drafts"], "readonly")).objectStore("drafts").get(key);
+  async slip(store: Slips, key: string): Promise<unknown> {
+    return await (await this.#begin([store], "readonly")).objectStore(store).get(key);
   }
 
   /** By itself, since it is called for every key press; such transactions keep the order they are asked for in. */
-  async keepDraft(key: string, value: unknown): Promise<void> {
-    const tx = await this.#begin(["drafts"], "readwrite");
-    const drafts = (tx as WriteTx).objectStore("drafts");
-    await (value === undefined ? drafts.delete(key) : drafts.put(value, key));
+  async keepSlip(store: Slips, key: string, value: unknown): Promise<void> {
+    const tx = await this.#begin([store], "readwrite");
+    const slips = (tx as WriteTx).objectStore(store);
+    await (value === undefined ? slips.delete(key) : slips.put(value as Heard, key));
     await tx.done;
   }
 
@@ -100,16 +109,30 @@ export class Database {
 }
 
 export async function survey(tx: ReadTx): Promise<Survey> {
-  const marks = tx.objectStore("marks").index("state");
-  const [entries, parked, progress, waiting, refused, outvoted] = await Promise.all([
+  const states = tx.objectStore("marks").index("state");
+  const [entries, parked, progress, waiting, refused, outvoted, errands] = await Promise.all([
     tx.objectStore("outbox").getAll(),
     tx.objectStore("parked").getAll(),
     tx.objectStore("meta").get("progress"),
-    marks.getAll("waiting"),
-    marks.getAll("refused"),
+    states.getAll("waiting"),
+    states.getAll("refused"),
     tx.objectStore("outvoted").getAll(),
+    tx.objectStore("errands").getAll(),
   ]);
-  return { entries, parked, progress: progress ?? NO_PROGRESS, marks: [...waiting, ...refused], outvoted };
+  const marks = [...waiting, ...refused];
+  return { entries, parked, progress: progress ?? NO_PROGRESS, marks, outvoted, errands };
+}
+
+/** The rows of which another page has told, or all. */
+export async function confirmedOf(tx: ReadTx, news: News): Promise<Arrived> {
+  const confirmed = tx.objectStore("confirmed");
+  if (news === "all") return { rows: await confirmed.getAll(), gone: [], all: true };
+  const rows = await Promise.all(news.map((id) => confirmed.get(id)));
+  return {
+    rows: rows.filter((row) => row !== undefined),
+    gone: news.filter((_, at) => rows[at] === undefined),
+    all: false,
+  };
 }
 
 /** Takes a transaction back and says why: a full phone shows only in the transaction's own error. */

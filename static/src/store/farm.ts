@@ -1,11 +1,13 @@
 /** One farm's records on this phone, as one person's: what the screens may do (FarmStore), then what sync may do. */
 import type { Id, Instant } from "../records/types";
-import type { Change, Device, FarmStore, Picture } from "./api";
+import type { Change, Device, Errand, FarmStore, Heard, Picture } from "./api";
 import { acknowledge, type Page, park, progressOf, type Result, reset, takePage } from "./arrivals";
 import { discard, operations, putOps, putPictures, resend } from "./changes";
-import { Database, nameOf, notSaved, survey } from "./database";
+import { confirmedOf, Database, type News, nameOf, notSaved, survey } from "./database";
+import { dropErrand, putErrand, refuseErrand } from "./errands";
 import * as photos from "./photos";
-import { type Entry, farmBaseName, type Progress, type ReadTx, type WriteTx } from "./schema";
+import { type Entry, farmBaseName, type Progress, type Witness, type WriteTx } from "./schema";
+import * as slips from "./slips";
 import { type Owner, putUnsent, readUnsent, writeUnsent } from "./unsent_file";
 import { type Arrived, names, View } from "./view";
 
@@ -14,9 +16,6 @@ export interface FarmDevice extends Device {
   persist(): Promise<boolean>;
   fetchPicture: photos.FetchPicture;
 }
-
-/** What another page of this phone is told: the confirmed rows to read again, or that all are other ones. */
-type News = readonly Id[] | "all";
 
 export class Farm implements FarmStore {
   /** Set by sync: this phone's clock minus the server's. It corrects the time of new operations, which settles ties only. */
@@ -30,6 +29,7 @@ export class Farm implements FarmStore {
   readonly outbox = this.#view.outbox;
   readonly parked = this.#view.parked;
   readonly outvoted = this.#view.outvoted;
+  readonly errands = this.#view.errands;
   readonly picturesWaiting = this.#view.picturesWaiting;
   readonly refusedPictures = this.#view.refusedPictures;
 
@@ -91,15 +91,27 @@ export class Farm implements FarmStore {
   }
 
   async keepDraft(key: string, value: unknown): Promise<void> {
-    try {
-      await this.#db.keepDraft(key, value);
-    } catch (error) {
-      throw notSaved(error);
-    }
+    await slips.keepDraft(this.#db, key, value);
   }
 
   async draft<T>(key: string): Promise<T | undefined> {
-    return (await this.#db.draft(key)) as T | undefined;
+    return (await this.#db.slip("drafts", key)) as T | undefined;
+  }
+
+  async answer(question: string): Promise<Heard | undefined> {
+    return (await this.#db.slip("answers", question)) as Heard | undefined;
+  }
+
+  async keepAnswer(question: string, body: unknown): Promise<void> {
+    await slips.keepAnswer(this.#db, question, body, this.#now());
+  }
+
+  async addErrand(errand: Pick<Errand, "id" | "path" | "body">): Promise<void> {
+    await this.#keep((tx) => putErrand(tx, errand, this.#now()));
+  }
+
+  async dropErrand(id: Id): Promise<void> {
+    await this.#keep((tx) => dropErrand(tx, id));
   }
 
   pictureUrl(sha256: string): Promise<string | undefined> {
@@ -134,8 +146,8 @@ export class Farm implements FarmStore {
     else this.#view.take(seen);
   }
 
-  async acknowledge(epoch: string, results: readonly Result[]): Promise<void> {
-    await this.#change((tx) => acknowledge(tx, epoch, results, this.#now()));
+  async acknowledge(epoch: string, results: readonly Result[], witness?: Witness): Promise<void> {
+    await this.#change((tx) => acknowledge(tx, epoch, results, this.#now(), witness));
   }
 
   async park(entry: Entry, code: string, message: string): Promise<void> {
@@ -148,6 +160,10 @@ export class Farm implements FarmStore {
 
   async reset(epoch: string): Promise<void> {
     await this.#arrive((tx) => reset(tx, epoch));
+  }
+
+  async errandRefused(errand: Errand, said: string): Promise<void> {
+    await this.#change((tx) => refuseErrand(tx, errand, said));
   }
 
   picturesToSend(): string[] {
@@ -236,15 +252,4 @@ export class Farm implements FarmStore {
       await tx.objectStore("meta").put({ ...(await progressOf(tx)), askedToKeep: true }, "progress");
     });
   }
-}
-
-async function confirmedOf(tx: ReadTx, news: News): Promise<Arrived> {
-  const confirmed = tx.objectStore("confirmed");
-  if (news === "all") return { rows: await confirmed.getAll(), gone: [], all: true };
-  const rows = await Promise.all(news.map((id) => confirmed.get(id)));
-  return {
-    rows: rows.filter((row) => row !== undefined),
-    gone: news.filter((_, at) => rows[at] === undefined),
-    all: false,
-  };
 }

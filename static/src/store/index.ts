@@ -1,4 +1,16 @@
-export type { Change, Device, FarmStore, Outvoted, Parked, Picture, Row, Seen, Whereabouts } from "./api";
+export type {
+  Change,
+  Device,
+  Errand,
+  FarmStore,
+  Heard,
+  Outvoted,
+  Parked,
+  Picture,
+  Row,
+  Seen,
+  Whereabouts,
+} from "./api";
 export { NotSaved, ofKind, Refused } from "./api";
 export type { Page, Result } from "./arrivals";
 export type { FarmDevice } from "./farm";
@@ -7,4 +19,4 @@ export { newId } from "./ids";
 export { PhoneMemory } from "./phone";
 export type { Pair } from "./pictures";
 export { makePictures } from "./pictures";
-export type { Entry } from "./schema";
+export type { Entry, Witness } from "./schema";

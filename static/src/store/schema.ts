@@ -2,7 +2,7 @@
 import { type DBSchema, type IDBPDatabase, type IDBPTransaction, openDB, type StoreNames } from "idb";
 import type { Unsettled } from "../records/replay";
 import type { Confirmed, Id, Instant, Op } from "../records/types";
-import type { Outvoted, Parked } from "./api";
+import type { Errand, Heard, Outvoted, Parked } from "./api";
 
 /** A change in the outbox. `n` is its place in the order of making, which it keeps wherever it goes. */
 export interface Entry extends Unsettled {
@@ -36,11 +36,18 @@ export interface Mark {
   message: string;
 }
 
+/** The latest that an answer said of the farm's history: its head, and the hash of all up to there. */
+export interface Witness {
+  head: number;
+  chain: string;
+}
+
 /** How far this phone has read the farm's history, and what it knows of the server. */
 export interface Progress {
   epoch: string; // "" before the first answer
   cursor: number;
   checkpoint: number;
+  witness?: Witness; // by which the server notices that an older file was put in its place
   lastDone: Instant | null;
   aheadMs: number | null; // this phone's clock minus the server's
   ghosts: Id[]; // rows of a lost history, shown while unsent changes still want them
@@ -67,6 +74,8 @@ export interface FarmSchema extends DBSchema {
   meta: { key: string; value: Progress };
   drafts: { key: string; value: unknown };
   outvoted: { key: Id; value: Outvoted };
+  answers: { key: string; value: Heard };
+  errands: { key: Id; value: Errand };
 }
 
 export type FarmBase = IDBPDatabase<FarmSchema>;
@@ -84,8 +93,10 @@ export const FARM_STORES: FarmStores = [
   "meta",
   "drafts",
   "outvoted",
+  "answers",
+  "errands",
 ];
-const FARM_VERSION = 2;
+const FARM_VERSION = 3;
 
 /** Unsent records are bound to server (the page's origin), farm and person by the name of the database they lie in. */
 export function farmBaseName(farm: Id, person: Id): string {
@@ -106,6 +117,10 @@ function upgradeFarm(db: FarmBase, from: number): void {
     db.createObjectStore("drafts");
   }
   if (from < 2) db.createObjectStore("outvoted", { keyPath: "row" });
+  if (from < 3) {
+    db.createObjectStore("answers");
+    db.createObjectStore("errands", { keyPath: "id" });
+  }
 }
 
 /** `lost` is called when the browser or a newer page takes the connection away. */

@@ -1,8 +1,8 @@
 /** What the screens see: confirmed rows with this phone's changes replayed over them, kept up row by row. */
-import { batch, signal } from "@preact/signals";
+import { batch, type Signal, signal } from "@preact/signals";
 import { replay, whereabouts } from "../records/replay";
 import { type Confirmed, type Id, KINDS, type Kind, type Op } from "../records/types";
-import { type Outvoted, ofKind, type Parked, type Row } from "./api";
+import { type Errand, type Outvoted, ofKind, type Parked, type Row } from "./api";
 import type { Survey } from "./database";
 import { type Entry, type Mark, NO_PROGRESS, type PictureState, type Progress } from "./schema";
 
@@ -22,6 +22,7 @@ export class View {
   readonly outbox = signal<readonly Op[]>([]);
   readonly parked = signal<readonly Parked[]>([]);
   readonly outvoted = signal<readonly Outvoted[]>([]);
+  readonly errands = signal<readonly Errand[]>([]);
   readonly picturesWaiting = signal(0);
   readonly refusedPictures = signal<ReadonlyMap<string, string>>(new Map());
   progress: Progress = NO_PROGRESS;
@@ -88,8 +89,10 @@ export class View {
       )
     )
       this.parked.value = refused;
-    if (JSON.stringify(seen.outvoted) !== JSON.stringify(this.outvoted.peek()))
-      this.outvoted.value = seen.outvoted;
+    for (const name of ["outvoted", "errands"] as const) {
+      const shown: Signal<unknown> = this[name];
+      if (JSON.stringify(seen[name]) !== JSON.stringify(shown.peek())) shown.value = seen[name];
+    }
     this.picturesWaiting.value = this.#picturesWaiting();
   }
 

@@ -1,6 +1,6 @@
 /** The server's answers, checked before they are believed. A wrong one counts as "server is ill", never as an acknowledgement. */
-import type { Confirmed, Op, Role } from "../records/types";
-import type { Result } from "../store";
+import type { Confirmed, Id, Op, Role } from "../records/types";
+import type { Result, Witness } from "../store";
 import { isCount, isText, isTextOrNull, isThing, type Thing } from "../store/shapes";
 import type { SignedIn } from "./api";
 import { Trouble } from "./http";
@@ -13,11 +13,18 @@ export interface Session {
 
 export type Pushed =
   | { reset: true; epoch: string; serverTime: Date }
-  | { reset: false; epoch: string; serverTime: Date; results: Result[] };
+  | { reset: false; epoch: string; serverTime: Date; results: Result[]; witness: Witness | undefined };
 
 export type Pulled =
   | { reset: true; epoch: string }
-  | { reset: false; epoch: string; rows: Confirmed[]; upto: number; more: boolean };
+  | {
+      reset: false;
+      epoch: string;
+      rows: Confirmed[];
+      upto: number;
+      more: boolean;
+      witness: Witness | undefined;
+    };
 
 function odd(what: string): Trouble {
   return new Trouble(
@@ -91,6 +98,7 @@ export function readPushed(value: unknown, sent: readonly Op[], epoch: string): 
     epoch,
     serverTime,
     results: results.map((result, at) => readResult(result, sent[at])),
+    witness: readWitness(body),
   };
 }
 
@@ -126,7 +134,12 @@ export function readPulled(value: unknown, epoch: string, since: number): Pulled
   if (!Array.isArray(rows) || !isCount(upto) || typeof more !== "boolean") throw odd("rows");
   // A cursor that falls would read for ever what it has; one that stands still with more to come would never end.
   if (upto < since || (more && upto === since)) throw odd("upto");
-  return { reset: false, epoch, rows: rows.map(readRow), upto, more };
+  return { reset: false, epoch, rows: rows.map(readRow), upto, more, witness: readWitness(body) };
+}
+
+/** A server from before there were chains says none, and nothing can be proved to it. */
+function readWitness({ head, chain }: Thing): Witness | undefined {
+  return isCount(head) && isText(chain) && /^[0-9a-f]{64}$/.test(chain) ? { head, chain } : undefined;
 }
 
 /** Rows of a kind this release does not know are kept for the one that will. */
@@ -141,4 +154,9 @@ function readRow(value: unknown): Confirmed {
 /** The server names the picture it took: a portal's friendly 200 does not. */
 export function namesPicture(value: unknown, sha256: string): boolean {
   return isThing(value) && value["sha256"] === sha256;
+}
+
+/** As for a picture: only an answer with the errand's own id says that it was run. */
+export function namesErrand(value: unknown, id: Id): boolean {
+  return isThing(value) && value["id"] === id;
 }

@@ -41,6 +41,12 @@ export interface Sync {
   openDemo(): Promise<void>;
   setUp(form: { code: string; farm: string; name: string; email: string; password: string }): Promise<void>;
   join(form: { code: string; name: string; email: string; password: string }): Promise<void>;
+  /** Signs this phone in as whoever shows the code on theirs. */
+  pair(code: string): Promise<void>;
+  /** A new password for whoever has the code for it; gives the e-mail address to sign in with. */
+  choosePassword(form: { code: string; password: string }): Promise<string>;
+  /** The password once more, after the server refused an act with "confirm"; with `new` it is changed to that. */
+  retype(form: { password: string; new?: string }): Promise<void>;
   /** Signs out. With unsent records and no `evenUnsent` it throws Refused("unsent"): they stay on the phone for this person either way. */
   signOut(evenUnsent?: boolean): Promise<void>;
   /**
@@ -48,4 +54,6 @@ export interface Sync {
    * Rejects with Refused: the server's code, words and field, `detail` its whole answer; "no_server" when none answers.
    */
   ask<T>(method: "GET" | "POST" | "PATCH" | "DELETE", path: string, body?: unknown): Promise<T>;
+  /** A file the server makes (pdf, zip, html, json by the address' ending), posted for when there is a body. Rejects as `ask`. */
+  fetchFile(path: string, body?: unknown): Promise<{ name: string; blob: Blob }>;
 }

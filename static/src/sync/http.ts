@@ -21,10 +21,19 @@ export interface Answer {
   body: unknown;
 }
 
+/** A file the server made, under the name it gave it. */
+export interface File {
+  name: string;
+  blob: Blob;
+}
+
+type Read = (response: Response) => Promise<Answer>;
+
 export type Method = "GET" | "POST" | "PUT" | "PATCH" | "DELETE";
 
 const JSON_MS = 30_000;
 const PICTURE_MS = 120_000; // 3 MB at 50 kB/s take a minute
+const NO_FILE = "No answer from the server, so there is no file. Try again where there is a signal.";
 const NO_SERVER = "No answer from the server. Your records are kept on this phone and are sent later.";
 
 export class Http {
@@ -33,13 +42,18 @@ export class Http {
   constructor(private readonly phone: Pick<Phone, "fetch" | "cookies">) {}
 
   /** `body` goes out as a JPEG when it is bytes, else as JSON. Throws `Trouble` when no server answers. */
-  async call(method: Method, path: string, body?: unknown): Promise<Answer> {
+  async call(method: Method, path: string, body?: unknown, reading = read): Promise<Answer> {
     const unsafe = method !== "GET";
     if (unsafe && this.#token() === "") await this.#fetchToken();
-    const answer = await this.#once(method, path, body);
+    const answer = await this.#once(method, path, body, reading);
     if (!(unsafe && answer.status === 403 && codeOf(answer.body) === "csrf")) return answer;
     await this.#fetchToken();
-    return await this.#once(method, path, body);
+    return await this.#once(method, path, body, reading);
+  }
+
+  /** An answer of 200 has a `File` for its body. */
+  async file(path: string, body?: unknown): Promise<Answer> {
+    return await this.call(body === undefined ? "GET" : "POST", path, body, fileOf(path));
   }
 
   /** A picture's bytes, or undefined when there is none to be had now. */
@@ -61,27 +75,30 @@ export class Http {
     for (const abort of this.#inFlight) abort.abort();
   }
 
-  async #once(method: Method, path: string, body: unknown): Promise<Answer> {
+  async #once(method: Method, path: string, body?: unknown, reading: Read = read): Promise<Answer> {
     const bytes = body instanceof ArrayBuffer;
-    const headers: Record<string, string> = { Accept: "application/json" };
+    const headers: Record<string, string> = { Accept: reading === read ? "application/json" : "*/*" };
     if (body !== undefined) headers["Content-Type"] = bytes ? "image/jpeg" : "application/json";
     if (method !== "GET") headers["X-CSRFToken"] = this.#token();
     const init: RequestInit = { ...PLAIN, method, headers };
     if (body !== undefined) init.body = bytes ? body : JSON.stringify(body);
-    return await this.#timed(bytes ? PICTURE_MS : JSON_MS, async (signal) =>
-      read(await this.phone.fetch(path, { ...init, signal })),
+    const file = reading !== read;
+    return await this.#timed(
+      bytes || file ? PICTURE_MS : JSON_MS,
+      async (signal) => reading(await this.phone.fetch(path, { ...init, signal })),
+      file ? NO_FILE : NO_SERVER,
     );
   }
 
   /** The time runs until the body has been read: a line can die in the middle of it. */
-  async #timed<T>(ms: number, work: (signal: AbortSignal) => Promise<T>): Promise<T> {
+  async #timed<T>(ms: number, work: (signal: AbortSignal) => Promise<T>, none = NO_SERVER): Promise<T> {
     const abort = new AbortController();
     const timer = setTimeout(() => abort.abort(), ms);
     this.#inFlight.add(abort);
     try {
       return await work(abort.signal);
     } catch (error) {
-      throw error instanceof Trouble ? error : new Trouble("no server", NO_SERVER);
+      throw error instanceof Trouble ? error : new Trouble("no server", none);
     } finally {
       clearTimeout(timer);
       this.#inFlight.delete(abort);
@@ -89,11 +106,11 @@ export class Http {
   }
 
   #token(): string {
-    return /(?:^|; )csrftoken=([^;]*)/.exec(this.phone.cookies())?.[1] ?? "";
+    return /(?:^|; )(?:__Host-)?csrftoken=([^;]*)/.exec(this.phone.cookies())?.[1] ?? "";
   }
 
   async #fetchToken(): Promise<void> {
-    await this.#once("GET", "/api/session", undefined);
+    await this.#once("GET", "/api/session");
   }
 }
 
@@ -114,6 +131,27 @@ async function read(response: Response): Promise<Answer> {
   if (status === 500)
     throw new Trouble("server is ill", "The server failed (500). Your records are kept on this phone.");
   throw new Trouble("no server", NO_SERVER);
+}
+
+const TYPES: Record<string, string> = {
+  html: "text/html",
+  json: "application/json",
+  pdf: "application/pdf",
+  zip: "application/zip",
+};
+
+/** Its type is known by the address' ending, else a PDF is wanted. A portal's page is no file: nothing sends that as one. */
+function fileOf(path: string): Read {
+  const last = path.split("?")[0]?.split("/").at(-1) ?? "";
+  const wanted = TYPES[last.split(".")[1] ?? ""] ?? TYPES["pdf"];
+  return async (response) => {
+    if (response.status !== 200) return await read(response);
+    const sent = response.headers.get("Content-Disposition") ?? "";
+    if (typeOf(response) !== wanted || !sent.startsWith("attachment"))
+      throw new Trouble("no server", NO_FILE);
+    const name = /filename="([^"]+)"/.exec(sent)?.[1] ?? last;
+    return { status: 200, body: { name, blob: await response.blob() } };
+  };
 }
 
 export function codeOf(body: unknown): string {
@@ -148,4 +186,14 @@ export function refusalOf({ status, body }: Answer): Refused {
     ? first["reason"]
     : messageOf(body, `The server answered ${status}. Try again later.`);
   return new Refused(code, words, field, body);
+}
+
+/** The answer to something a person asked for; where there was none, why, as a refusal. */
+export async function reached(call: Promise<Answer>): Promise<Answer> {
+  try {
+    return await call;
+  } catch (error) {
+    if (!(error instanceof Trouble)) throw error;
+    throw new Refused(error.kind.replaceAll(" ", "_"), error.message);
+  }
 }

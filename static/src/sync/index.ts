@@ -7,9 +7,10 @@ import { readSession, readWho, type Session } from "./answers";
 import { type Door, type PassState, Refused, type SignedIn, type Sync } from "./api";
 import { fetchCatalogue } from "./catalogue";
 import { type Phone, thisPhone } from "./device";
-import { Http, type Method, refusalOf, Trouble, troubleOf } from "./http";
+import { type Answer, type File, Http, reached, refusalOf, Trouble, troubleOf } from "./http";
 import { Line } from "./line";
 import { runPass } from "./pass";
+import { toSend, unsent } from "./waiting";
 import { mayTry, passWhen } from "./when";
 
 export type { Door, PassState, SignedIn, Sync } from "./api";
@@ -41,10 +42,7 @@ export class PhoneSync implements Sync {
 
   async start(): Promise<void> {
     await Promise.all([this.#openRemembered(), fetchCatalogue(this.phone)]);
-    const waiting = computed(() => {
-      const { store } = this.door.value;
-      return store ? store.outbox.value.length + store.picturesWaiting.value : 0;
-    });
+    const waiting = computed(() => toSend(this.door.value.store));
     this.#stop = passWhen(this.phone, waiting, () => {
       if (mayTry(this.#last, this.phone.now().getTime())) void this.#try();
     });
@@ -84,14 +82,28 @@ export class PhoneSync implements Sync {
     await this.#admit("/api/join", form);
   }
 
+  async pair(code: string): Promise<void> {
+    await this.#admit("/api/pair", { code });
+  }
+
+  async choosePassword(form: { code: string; password: string }): Promise<string> {
+    return (await this.ask<{ email: string }>("POST", "/api/password", form)).email;
+  }
+
+  /** The session goes on under another key: no pass may be under way with the old one. */
+  async retype(form: { password: string; new?: string }): Promise<void> {
+    const path = form.new === undefined ? "/api/session/confirm" : "/api/session/password";
+    this.#http.stop();
+    await this.phone.alone(LOCK, () => this.#good(this.#http.call("POST", path, form)));
+    void this.#try();
+  }
+
   async signOut(evenUnsent = false): Promise<void> {
     const farm = this.#farm;
-    const unsent = farm
-      ? farm.outbox.peek().length + farm.parked.peek().length + farm.picturesWaiting.peek()
-      : 0;
-    if (unsent > 0 && !evenUnsent) {
-      const words = `${unsent} of your records and pictures are only on this phone. They stay here until you sign in again.`;
-      throw new Refused("unsent", words, null, unsent);
+    const left = farm ? unsent(farm) : 0;
+    if (left > 0 && !evenUnsent) {
+      const words = `${left} of your records, pictures and reports to be made are only on this phone. They stay here until you sign in again.`;
+      throw new Refused("unsent", words, null, left);
     }
     this.#http.stop(); // a pass under way would keep the lock
     const memory = await this.#remembered();
@@ -104,19 +116,18 @@ export class PhoneSync implements Sync {
   }
 
   async ask<T>(method: "GET" | "POST" | "PATCH" | "DELETE", path: string, body?: unknown): Promise<T> {
-    const answer = await this.#call(method, path, body);
-    if (answer.status >= 200 && answer.status < 300) return answer.body as T;
-    if (answer.status === 401) this.#rest(troubleOf(answer));
-    throw refusalOf(answer);
+    return (await this.#good(this.#http.call(method, path, body))) as T;
   }
 
-  async #call(method: Method, path: string, body: unknown) {
-    try {
-      return await this.#http.call(method, path, body);
-    } catch (error) {
-      if (!(error instanceof Trouble)) throw error;
-      throw new Refused(error.kind.replaceAll(" ", "_"), error.message);
-    }
+  async fetchFile(path: string, body?: unknown): Promise<File> {
+    return (await this.#good(this.#http.file(path, body))) as File;
+  }
+
+  async #good(call: Promise<Answer>): Promise<unknown> {
+    const answer = await reached(call);
+    if (answer.status >= 200 && answer.status < 300) return answer.body;
+    if (answer.status === 401) this.#rest(troubleOf(answer));
+    throw refusalOf(answer);
   }
 
   async #remembered(): Promise<PhoneMemory> {
@@ -130,7 +141,9 @@ export class PhoneSync implements Sync {
     const { device } = memory;
     this.#http.stop(); // a pass under way would keep the lock
     await this.phone.alone(LOCK, async () => {
-      const answer = await this.#call("POST", path, { ...form, device, device_name: this.phone.name });
+      const answer = await reached(
+        this.#http.call("POST", path, { ...form, device, device_name: this.phone.name }),
+      );
       if (answer.status !== 200) throw refusalOf(answer);
       await memory.readAgain();
       await this.#hear(readSession(answer.body));

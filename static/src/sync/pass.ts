@@ -1,8 +1,8 @@
-/** One pass: push everything, pull to the head, send pictures. Throws `Trouble`; whatever was done until then stays done. */
+/** One pass: push everything, pull to the head, send pictures, run errands. Throws `Trouble`; whatever was done until then stays done. */
 import type { Id, Op } from "../records/types";
-import type { Entry, Farm } from "../store";
-import { namesPicture, readPulled, readPushed } from "./answers";
-import { type Answer, codeOf, type Http, messageOf, Trouble, troubleOf } from "./http";
+import type { Entry, Errand, Farm } from "../store";
+import { namesErrand, namesPicture, readPulled, readPushed } from "./answers";
+import { type Answer, codeOf, type Http, messageOf, refusalOf, Trouble, troubleOf } from "./http";
 import type { Line } from "./line";
 
 export interface Pass {
@@ -29,7 +29,8 @@ export async function runPass(pass: Pass, epoch: string): Promise<void> {
     pass.tell("fetching");
     if (!(await pull(pass))) continue;
     pass.tell("sending");
-    return await sendPictures(pass);
+    await sendPictures(pass);
+    return await runErrands(pass);
   }
   throw new Trouble(
     "server is ill",
@@ -48,7 +49,7 @@ async function push(pass: Pass): Promise<boolean> {
     if (!first) return true;
     const ops = batch.map(({ op }) => op);
     const wanted = { epoch: farm.progress.epoch, device: pass.device, app_version: pass.appVersion, ops };
-    const answer = await overLine(pass.http.call("POST", "/api/sync/push", wanted), () =>
+    const answer = await overLine(pass.http.call("POST", `/api/sync/push?${proof(farm)}`, wanted), () =>
       pass.line.pushFailed(),
     );
     if (answer.status === 200) {
@@ -64,6 +65,12 @@ async function push(pass: Pass): Promise<boolean> {
       most = MOST_OPS;
     }
   }
+}
+
+/** What this phone has seen of the farm's history: on another one than that the server takes and gives nothing. */
+function proof(farm: Farm): string {
+  const { head, chain } = farm.progress.witness ?? { head: 0, chain: "" };
+  return `seen=${head}&chain=${chain}`;
 }
 
 /** Said of the request itself, so that sending the same again is in vain. A 400 is none: it is a line that broke. */
@@ -95,7 +102,7 @@ async function takeAnswer(
     await farm.reset(pushed.epoch);
     return "reset";
   }
-  await farm.acknowledge(epoch, pushed.results);
+  await farm.acknowledge(epoch, pushed.results, pushed.witness);
   const last = pushed.results.at(-1);
   const row = ops[pushed.results.length - 1]?.row;
   if (last?.status !== "retry" || row === undefined) return "next";
@@ -128,7 +135,7 @@ async function pull(pass: Pass): Promise<boolean> {
   const { farm } = pass;
   for (;;) {
     const { epoch, cursor } = farm.progress;
-    const path = `/api/sync/pull?epoch=${epoch}&since=${cursor}&limit=${pass.line.rows}`;
+    const path = `/api/sync/pull?epoch=${epoch}&since=${cursor}&limit=${pass.line.rows}&${proof(farm)}`;
     const answer = await overLine(pass.http.call("GET", path), () => pass.line.pullFailed());
     if (answer.status !== 200) throw troubleOf(answer);
     const page = readPulled(answer.body, epoch, cursor);
@@ -170,4 +177,34 @@ async function sendPicture(farm: Farm, sha256: string, answer: Answer): Promise<
   // Bytes that were damaged on the way are worth another try.
   const never = codeOf(body) !== "hash_differs";
   await farm.pictureFailed(sha256, messageOf(body, "The server refused this picture."), never);
+}
+
+/** Last, for they speak of records and pictures: while some are held up, what is asked of them waits too. */
+async function runErrands({ farm, http }: Pass): Promise<void> {
+  if (farm.unsent.length > 0) return;
+  let trouble: Trouble | null = null;
+  for (const errand of farm.errands.peek()) {
+    if (errand.said !== undefined) continue;
+    try {
+      await runErrand(farm, errand, await http.call("POST", errand.path, errand.body));
+    } catch (error) {
+      // One that the server fails on must not hold up the others.
+      if (!(error instanceof Trouble) || error.kind !== "server is ill") throw error;
+      trouble ??= error;
+    }
+  }
+  if (trouble) throw trouble;
+}
+
+/** Answers that speak of the request itself: the same one again would be refused again. */
+const REFUSING: readonly number[] = [403, 404, 409, 413, 422];
+
+async function runErrand(farm: Farm, errand: Errand, answer: Answer): Promise<void> {
+  const { status, body } = answer;
+  if (REFUSING.includes(status) && codeOf(body) !== "csrf")
+    return await farm.errandRefused(errand, refusalOf(answer).message);
+  if (status !== 200 && status !== 201) throw troubleOf(answer);
+  if (!namesErrand(body, errand.id))
+    throw new Trouble("server is ill", "The server did not say that it has done what was asked.");
+  await farm.dropErrand(errand.id);
 }

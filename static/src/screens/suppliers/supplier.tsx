@@ -1,20 +1,21 @@
 /** One supplier: the history over all varieties and for each apart, and every block behind the numbers. */
 import { useState } from "preact/hooks";
-import { history_by_variety, supplier_history } from "../calc/suppliers";
-import type { Standing } from "../records/farm_view";
-import { dayWords, localDay } from "./dates";
-import { farm, grownOf, isOwner, now } from "./here";
-import { useKept } from "./kept";
-import { Absent } from "./parts/absent";
-import { BlockRow } from "./parts/block_row";
-import { Text } from "./parts/field";
-import { Frame } from "./parts/frame";
-import { HistoryTable } from "./parts/history_table";
-import { Form } from "./parts/tap";
-import { written } from "./patch";
-import { write } from "./saving";
-import { blocksOf } from "./suppliers";
-import { count } from "./words";
+import { history_by_variety, type SupplierHistory, supplier_history } from "../../calc/suppliers";
+import type { BlockView, Standing } from "../../records/farm_view";
+import { dayWords, localDay } from "../dates";
+import { farm, grownOf, isOwner, now } from "../here";
+import { useKept } from "../kept";
+import { Absent } from "../parts/absent";
+import { BlockRow } from "../parts/block_row";
+import { Text } from "../parts/field";
+import { Frame } from "../parts/frame";
+import { HistoryTable } from "../parts/history_table";
+import { Form, Tap } from "../parts/tap";
+import { written } from "../patch";
+import { write } from "../saving";
+import { count } from "../words";
+import { blocksOf } from "./plain";
+import { Reports } from "./report_list";
 
 export function Supplier({ id }: { id: string }) {
   const row = farm.value.supplier.get(id);
@@ -23,27 +24,73 @@ export function Supplier({ id }: { id: string }) {
   const grown = blocks.map(grownOf);
   const apart = [...history_by_variety(grown)];
   return (
-    <Frame title={row.fields.name} from="#/suppliers">
+    <Frame
+      title={row.fields.name}
+      from="#/suppliers"
+      acts={
+        isOwner.value && (
+          <a class="tap" href={`#/report/new/${id}`}>
+            Make a yield report
+          </a>
+        )
+      }
+    >
       {apart.length !== 1 && <HistoryTable name="All varieties" history={supplier_history(grown)} />}
-      {apart.map(([variety, history]) => (
-        <HistoryTable
-          key={variety}
-          name={farm.value.variety.get(variety)?.fields.name ?? "A variety not here yet"}
-          history={history}
-        />
-      ))}
-      <p class="quiet small">Only finished blocks count in a yield. Compare suppliers on the same variety.</p>
+      {apart.length === 1 ? <Apart of={apart[0]} /> : apart.map((of) => <Folded key={of[0]} of={of} />)}
+      <p class="quiet small">
+        Finished: noted as spent or discarded. Only those count in a yield. Compare suppliers on the same
+        variety.
+      </p>
+      {isOwner.value && <Reports supplier={id} />}
       <Deliveries supplier={id} />
-      <section>
-        <h2>Every block</h2>
-        <ul class="blocks list">
-          {blocks.map((view) => (
-            <BlockRow key={view.id} view={view} />
-          ))}
-        </ul>
-      </section>
+      <Blocks views={blocks} />
       {isOwner.value && <Change key={id} row={row} />}
     </Frame>
+  );
+}
+
+type OfVariety = readonly [variety: string, history: SupplierHistory];
+
+function nameOf([variety]: OfVariety): string {
+  return farm.value.variety.get(variety)?.fields.name ?? "A variety not here yet";
+}
+
+function Apart({ of }: { of: OfVariety | undefined }) {
+  return of ? <HistoryTable name={nameOf(of)} history={of[1]} /> : null;
+}
+
+/** Several varieties make a long page: each shows its middle, and the rest at a tap. */
+function Folded({ of }: { of: OfVariety }) {
+  const { received, yield_g_per_kg_wet: spread } = of[1];
+  const brought = spread ? `, ${spread.median.toFixed(0)} g per kg wet` : "";
+  return (
+    <details class="behind-one">
+      <summary>
+        {nameOf(of)}: {count(received, "block")}
+        {brought}
+      </summary>
+      <Apart of={of} />
+    </details>
+  );
+}
+
+const FIRST = 6;
+
+function Blocks({ views }: { views: readonly BlockView[] }) {
+  const [all, setAll] = useState(false);
+  const shown = all ? views : views.slice(0, FIRST);
+  return (
+    <section>
+      <h2>Every block</h2>
+      <ul class="blocks list">
+        {shown.map((view) => (
+          <BlockRow key={view.id} view={view} />
+        ))}
+      </ul>
+      {shown.length < views.length && (
+        <Tap onTap={() => setAll(true)}>Show all {count(views.length, "block")}</Tap>
+      )}
+    </section>
   );
 }
 
@@ -58,16 +105,18 @@ function Deliveries({ supplier }: { supplier: string }) {
       <ul class="list">
         {theirs.map(({ id, fields }) => (
           <li class="line" key={id}>
-            <a href={`#/delivery/${id}`}>{dayWords(fields.received, today)}</a>
-            <span class="quiet">
-              {[
-                count(fields.count, "block"),
-                fields.lot && `lot ${fields.lot}`,
-                fields.price && `${fields.price} ${fields.currency}`,
-              ]
-                .filter(Boolean)
-                .join(", ")}
-            </span>
+            <a class="grow" href={`#/delivery/${id}`}>
+              <strong>{dayWords(fields.received, today)}</strong>
+              <span class="quiet small">
+                {[
+                  count(fields.count, "block"),
+                  fields.lot && `lot ${fields.lot}`,
+                  fields.price && `${fields.price} ${fields.currency}`,
+                ]
+                  .filter(Boolean)
+                  .join(", ")}
+              </span>
+            </a>
           </li>
         ))}
       </ul>

@@ -1,0 +1,136 @@
+/** The comparison's scale, order and words, and what a yield report is asked for with. */
+import { describe, expect, test } from "vitest";
+import {
+  behindInOrder,
+  countedWords,
+  fromBlocks,
+  inOrder,
+  likely,
+  reachOf,
+  yieldSaid,
+} from "../../static/src/screens/suppliers/comparison_words";
+import { isBeyond, placeOf, scaleOf, ticksTo } from "../../static/src/screens/suppliers/scale";
+import type { Behind, Compared, Figured } from "../../static/src/screens/suppliers/wire";
+
+const figure = (value: number | null, low = value, high = value, more: Partial<Figured> = {}): Figured => ({
+  value,
+  low,
+  high,
+  n: 4,
+  unfinished: 0,
+  sentence: "",
+  ...more,
+});
+
+const supplier = (name: string, expected: number | null): Compared =>
+  ({ id: name, name, expected: figure(expected) }) as Compared;
+
+const block = (label: string, more: Partial<Behind> = {}): Behind => ({
+  block: label,
+  label,
+  variety: "v",
+  counted: "whole",
+  so_far: 100,
+  taken_as: 100,
+  weight: 1,
+  ...more,
+});
+
+describe("a scale", () => {
+  const near = { value: 200, low: 150, high: 260 };
+
+  test("ends where the longest interval ends", () => {
+    expect(scaleOf([near, { value: 250, low: 200, high: 310 }]).top).toBe(310);
+  });
+
+  test("ends before an interval that would squeeze all others", () => {
+    const scale = scaleOf([near, { value: 180, low: 20, high: 5000 }]);
+    expect([scale.top, isBeyond(5000, scale), placeOf(5000, scale)]).toEqual([600, true, "100.00%"]);
+  });
+
+  test("stands also where everything is nothing", () => {
+    expect(scaleOf([{ value: 0, low: 0, high: 0 }])).toEqual({ top: 1, ticks: ticksTo(1) });
+  });
+
+  test("shows all of the interval where the middle is nothing", () => {
+    expect(scaleOf([{ value: 0, low: 0, high: 90 }]).top).toBe(90);
+  });
+
+  test("puts 0 at the left, its end at the right, and the middle between", () => {
+    const scale = scaleOf([{ value: 100, low: 50, high: 200 }]);
+    expect([0, 100, 200].map((value) => placeOf(value, scale))).toEqual(["0.00%", "50.00%", "100.00%"]);
+  });
+
+  test.each([
+    [310, [0, 100, 200, 300]],
+    [270, [0, 100, 200]],
+    [1, [0, 0.2, 0.4, 0.6, 0.8, 1]],
+    [0.3, [0, 0.1, 0.2, 0.3]],
+    [97, [0, 20, 40, 60, 80]],
+    [1234, [0, 500, 1000]],
+  ])("up to %d has few round ticks", (top, ticks) => {
+    expect(ticksTo(top)).toEqual(ticks);
+  });
+
+  test("never has more than six ticks, wherever it ends", () => {
+    for (let top = 0.013; top < 50_000; top *= 1.07) {
+      const ticks = ticksTo(top);
+      expect(ticks.length, String(top)).toBeGreaterThan(1);
+      expect(ticks.length, String(top)).toBeLessThan(7);
+      expect(ticks.at(-1), String(top)).toBeLessThanOrEqual(top);
+    }
+  });
+});
+
+describe("suppliers", () => {
+  test("stand with the most promising first, and those of whom nothing can be said last", () => {
+    const all = [
+      supplier("Dell", null),
+      supplier("Birch", 180),
+      supplier("Alder", null),
+      supplier("Cove", 240),
+    ];
+    expect(inOrder(all).map(({ name }) => name)).toEqual(["Cove", "Birch", "Alder", "Dell"]);
+  });
+
+  test("of whom nothing can be said have no interval", () => {
+    expect(reachOf(figure(null))).toBeNull();
+  });
+
+  test("have their interval in words", () => {
+    const reach = reachOf(figure(312, 250.4, 339.6));
+    expect(reach && likely(reach, yieldSaid)).toBe("likely 250 to 340");
+  });
+
+  test("are told with how many blocks are still going", () => {
+    expect([fromBlocks(figure(1, 1, 1, { n: 1 })), fromBlocks(figure(1, 1, 1, { unfinished: 3 }))]).toEqual([
+      "from 1 block",
+      "from 4 blocks, 3 still going",
+    ]);
+  });
+});
+
+describe("a block behind a figure", () => {
+  test.each([
+    ["whole", "whole"],
+    ["brought forward", "brought forward from its finished flushes"],
+    ["failed", "gave nothing: counts among the failures"],
+    ["too early", "too early: no flush finished yet"],
+    ["no mass", "left out: no mass to set its harvest against"],
+  ])("that counted as %s says so", (counted, words) => {
+    expect(countedWords(block("A", { counted, weight: null }))).toBe(words);
+  });
+
+  test("that is unlike its kin says that it counts for less", () => {
+    expect(countedWords(block("A", { weight: 0.4 }))).toBe("whole, counts for less: unlike its kin");
+  });
+
+  test("stands by what it was taken as; one that did not enter stands last", () => {
+    const all = [
+      block("LOW", { taken_as: 90 }),
+      block("OUT", { taken_as: null }),
+      block("TOP", { taken_as: 310 }),
+    ];
+    expect(behindInOrder(all).map(({ label }) => label)).toEqual(["TOP", "LOW", "OUT"]);
+  });
+});
