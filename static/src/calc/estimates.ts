@@ -21,6 +21,8 @@ export const SPREAD_OF_ONE_KIND = 0.13;
 export const OTHER_KINDS_WATER_PCT = 90.3;
 export const SPREAD_OF_OTHER_KINDS = 0.23;
 export const FINAL_WATER_PCT = [3, 10] as const; // crisp-dry (common practice, no source)
+// Tables lie from 88 to 93 (USDA Standard Reference); mushrooms that stood in dry air hold less (our assumption).
+export const FRESH_WATER_PCT = [85, 93] as const;
 
 /** The likeliest `value`, the ends of its 90 % interval, how many of the farm's own batches it rests on, and in words on what. */
 export interface Estimate {

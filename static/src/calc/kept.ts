@@ -2,8 +2,8 @@
 import { above_zero, number, zero_or_more } from "./acceptable";
 import { constant_weight, estimate_dry_down, type Verdict } from "./drying";
 import { NothingPicked } from "./errors";
-import { type Estimate, FINAL_WATER_PCT, published_prior, sum } from "./estimates";
-import { FRESH_WATER_PCT, type TwoStage } from "./extracts";
+import { type Estimate, FINAL_WATER_PCT, FRESH_WATER_PCT, published_prior, sum } from "./estimates";
+import type { TwoStage } from "./extracts";
 import {
   dry_g_for_fresh,
   fit_peleg,

@@ -8,6 +8,8 @@ import type { Coming } from "./foresight";
 import { lazily } from "./rooms";
 
 const { part: foresight } = lazily(() => import("./foresight"));
+/** Its words; null until they are here. */
+export const { part: foreseen } = lazily(() => import("./foreseen"));
 
 /** null for a block that is over, or while nothing can be worked out. */
 export function comingOf(view: BlockView): Coming | null {

@@ -2,31 +2,40 @@
 import { signal } from "@preact/signals";
 import { useEffect, useRef, useState } from "preact/hooks";
 import { sync } from "../sync";
+import { ChoosePassword, NotNow, Pair } from "./door_codes";
 import { useKept } from "./kept";
 import { Text, Wrong } from "./parts/field";
 import { type Faults, SignIn, useDoor } from "./parts/sign_in";
 import { Form, Tap } from "./parts/tap";
 import { replaceWith, route } from "./route";
 
+/** Addresses with a code in them, which open the door on any phone. */
+export const BY_CODE = new Map([
+  ["join", Join],
+  ["pair", Pair],
+  ["password", ChoosePassword],
+]);
+
 type Way = "choose" | "start" | "sign in";
 const way = signal<Way>("choose");
 
 export function Door() {
   const { server } = sync.door.value;
-  const joining = route.value.name === "join" ? route.value.id : "";
+  const { id: code, name } = route.value;
+  const ByCode = code ? BY_CODE.get(name) : undefined;
   const heading = useRef<HTMLHeadingElement>(null);
   // Each way in is a new page for whoever listens
   useEffect(() => {
     document.title = "harvestlog";
     heading.current?.focus();
-  }, [way.value, joining]);
+  }, [way.value, name, code]);
   return (
     <main class="door">
       <img src="/icons/icon.svg" width="72" height="72" alt="" />
       <h1 ref={heading} tabIndex={-1}>
         harvestlog
       </h1>
-      {joining ? <Join code={joining} /> : <Ways server={server} />}
+      {ByCode ? <ByCode code={code} /> : <Ways server={server} />}
     </main>
   );
 }
@@ -184,13 +193,8 @@ function Join({ code }: { code: string }) {
       await sync.join({ ...who, code });
       replaceWith("#/today");
     });
-  const notNow = (
-    <a class="tap plain" href="#/today">
-      Not now
-    </a>
-  );
   return (
-    <Form onSave={join} save={busy ? "Wait …" : "Join"} below={notNow}>
+    <Form onSave={join} save={busy ? "Wait …" : "Join"} below={<NotNow />}>
       <h2>Join a farm</h2>
       <p>With an account here already, give its e-mail and password.</p>
       <WhoFields who={who} wrong={wrong} onChange={change} />

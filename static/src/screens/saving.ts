@@ -44,7 +44,7 @@ const WRITING = new Set(["weigh", "pick", "happening", "variety", "place"]);
 export function busy(): boolean {
   const { name, id, part } = route.peek();
   const inField = document.activeElement?.matches("input, select, textarea") ?? false;
-  const form = WRITING.has(name) || part !== "" || (name === "delivery" && id === "");
+  const form = WRITING.has(name) || part !== "" || id === "new" || (name === "delivery" && id === "");
   return running !== "" || inField || form || (name === "unsent" && id !== "");
 }
 

@@ -2,7 +2,7 @@
 import { sync } from "../sync";
 import { Block } from "./block";
 import { Blocks } from "./blocks";
-import { Door } from "./door";
+import { BY_CODE, Door } from "./door";
 import { later, type Screens as Table } from "./rooms";
 import { type Route, route } from "./route";
 import { Shoot } from "./shoot";
@@ -37,6 +37,7 @@ const SCREENS: Table = {
   variety: farm,
   place: farm,
   unsent,
+  history: unsent,
 };
 
 function blockPart(here: Route) {
@@ -49,7 +50,7 @@ function blockPart(here: Route) {
 export function Screens() {
   const { store } = sync.door.value;
   const here = route.value;
-  if (!store || here.name === "join") return <Door />;
+  if (!store || BY_CODE.has(here.name)) return <Door />;
   const screen = SCREENS[here.name];
   return screen ? screen(here) : <Today />;
 }

@@ -1,6 +1,6 @@
 /** The grower's words for what the records keep as codes. */
 import type { State } from "../calc/states";
-import type { Contamination, DryBasis, Form, Handling, Kind, Role, Stage, What } from "../records/types";
+import type { Contamination, DryBasis, Form, Handling, Role, Stage, What } from "../records/types";
 
 export const STATES: Record<State, string> = {
   resting: "Resting",
@@ -71,44 +71,22 @@ export const ROLES: Record<Role, { name: string; may: string }> = {
   viewer: { name: "Viewer", may: "look, and change nothing" },
 };
 
-export function kindWords(kind: Kind): string {
-  return kind === "happening" ? "note" : kind;
-}
-
-export const VERB_WORDS = {
-  add: "New",
-  patch: "Changed",
-  delete: "Deleted",
-  restore: "Brought back",
-} as const;
-
-/** Names of fields, where the record's own name is no grower's word. */
-const FIELDS: Record<string, string> = {
-  wet_g: "Mass in grams",
-  dry_g: "Dried mass in grams",
-  moisture_pct: "Moisture in %",
-  moisture_low_pct: "Lowest moisture in %",
-  moisture_high_pct: "Highest moisture in %",
-  temp_low_c: "Coolest, °C",
-  temp_high_c: "Warmest, °C",
-  at: "When",
-  typed: "As typed",
-  dry_typed: "Dried mass as typed",
-  until: "Until",
-  received: "Arrived",
-  dry_basis: "Dry mass",
-  mass_before_g: "Mass before in grams",
-  mass_after_g: "Mass after in grams",
-};
-
-export function fieldName(field: string): string {
-  return FIELDS[field] ?? `${field.charAt(0).toUpperCase()}${field.slice(1).replaceAll("_", " ")}`;
-}
-
 export function capital(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 export function count(n: number, one: string, many = `${one}s`): string {
   return `${n} ${n === 1 ? one : many}`;
+}
+
+/** Two digits of an estimate; more would claim a scale. */
+export function rough(value: number): number {
+  return Number(value.toPrecision(2));
+}
+
+/** "a 35 % chance": in steps of five, as a forecast's chances are no surer. */
+export function chanceWords(chance: number): string {
+  const pct = Math.round(chance * 20) * 5;
+  if (pct <= 0) return "hardly a chance";
+  return pct >= 100 ? "near certainty" : `a ${pct} % chance`;
 }

@@ -13,6 +13,7 @@ import { Form, Tap } from "../parts/tap";
 import { VarietyFields } from "../parts/variety_fields";
 import { replaceWith } from "../route";
 import { once } from "../saving";
+import { usedLabels } from "../used_labels";
 import { count } from "../words";
 import { blankLine, type Faults, type Line, NEW, readWritten, type Written } from "./delivery_draft";
 
@@ -47,7 +48,7 @@ function nextLine(before?: Line): Line {
 function Writing({ start }: { start: Written }) {
   const { shown: written, latest, change, saving } = useKept(start, DRAFT);
   const [tried, setTried] = useState(false);
-  const read = () => readWritten(latest(), localDay(new Date()), unit.value, labels());
+  const read = () => readWritten(latest(), localDay(new Date()), unit.value, usedLabels());
   const found = tried ? read() : null;
   const faults = found && "faults" in found ? found.faults : NO_FAULTS;
   const changeLine = (at: number, part: Partial<Line>) =>
@@ -91,10 +92,6 @@ function Writing({ start }: { start: Written }) {
       </Form>
     </Frame>
   );
-}
-
-function labels(): Set<string> {
-  return new Set([...farm.value.block.values()].map((view) => view.fields.label));
 }
 
 interface AboutProps {

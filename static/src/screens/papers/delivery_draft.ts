@@ -7,10 +7,10 @@ import {
   readDelivery,
   type Wrong,
 } from "../../records/block_draft";
-import { ALPHABET, make_label } from "../../records/labels";
 import type { Unit } from "../../records/masses";
 import type { Day, Id } from "../../records/types";
 import { type Change, newId } from "../../store";
+import { freeLabel } from "../free_label";
 import { BLANK_VARIETY, type VarietyDraft } from "../parts/variety_fields";
 
 export const NEW = "new";
@@ -117,23 +117,9 @@ function readLine(line: Line, unit: Unit): { wrong: Faults["lines"][number]; mad
 function blocks({ count, fields, variety }: MadeLine, delivery: Id, used: Set<string>): Change[] {
   const made: Change[] = [...variety];
   for (let n = 0; n < count; n += 1) {
-    made.push({
-      verb: "add",
-      kind: "block",
-      id: newId(),
-      fields: { ...fields, delivery, label: freeLabel(used) },
-    });
+    const label = freeLabel(used);
+    used.add(label);
+    made.push({ verb: "add", kind: "block", id: newId(), fields: { ...fields, delivery, label } });
   }
   return made;
-}
-
-/** A label no block of this farm has yet; another phone may draw the same one, once in a million labels. */
-function freeLabel(used: Set<string>): string {
-  for (;;) {
-    const chance = crypto.getRandomValues(new Uint8Array(4));
-    const label = make_label([...chance].map((byte) => byte % ALPHABET.length));
-    if (used.has(label)) continue;
-    used.add(label);
-    return label;
-  }
 }

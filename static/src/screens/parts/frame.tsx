@@ -1,6 +1,7 @@
-/** What stands around a screen: the strip above, the acts and the four rooms below, and the undo bar. */
+/** What stands around a screen: the strip above, the acts and the five rooms below, and the undo bar. */
 import type { ComponentChildren } from "preact";
 import { useEffect, useRef } from "preact/hooks";
+import { beside } from "../beside";
 import { back, route } from "../route";
 import { hush } from "../saving";
 import { Sign } from "./signs";
@@ -10,6 +11,7 @@ import { Undo } from "./undo";
 const ROOMS = [
   ["today", "Today"],
   ["blocks", "Blocks"],
+  ["keeping", "Keeping"],
   ["suppliers", "Suppliers"],
   ["farm", "Farm"],
 ] as const;
@@ -20,11 +22,20 @@ const ROOM_OF: Record<string, string> = {
   delivery: "blocks",
   pick: "blocks",
   photo: "blocks",
+  drying: "keeping",
+  jar: "keeping",
+  trial: "keeping",
+  extract: "keeping",
+  recipe: "keeping",
   supplier: "suppliers",
+  season: "suppliers",
+  report: "suppliers",
+  variety: "farm",
+  place: "farm",
 };
 
 // A list is found again where it was left; any other screen begins at its top.
-const LISTS = new Set(["today", "blocks", "suppliers", "supplier"]);
+const LISTS = new Set(["today", "blocks", "keeping", "suppliers", "supplier"]);
 const left = new Map<string, number>();
 
 interface Props {
@@ -42,6 +53,7 @@ export function Frame(props: Props) {
   const page = useRef<HTMLElement>(null);
   const heading = useRef<HTMLHeadingElement>(null);
   const { name, id, part } = route.value;
+  const Beside = beside.value;
   useEffect(() => {
     document.title = `${props.title} · harvestlog`;
   }, [props.title]);
@@ -64,7 +76,9 @@ export function Frame(props: Props) {
         <h1 ref={heading} tabIndex={-1} class={props.heading === undefined ? undefined : "front"}>
           {props.heading ?? props.title}
         </h1>
+        {Beside && <Beside top />}
         {props.children}
+        {Beside && <Beside />}
       </main>
       <footer class="below">
         <Undo />

@@ -1,66 +1,8 @@
-/** What of the kept crop needs a hand today: the dryer, the jars, the extracts. */
-import { dayWords, localDay, timeWords } from "../dates";
+/** What of the kept crop needs a hand today: the dryer, the jars, the extracts. Its words come with its arithmetic. */
+import { foreseen } from "../coming";
 import type { KeepingDue } from "../due";
-import { now } from "../here";
-import { Label } from "./label";
 
 export function KeptDue({ dues }: { dues: readonly KeepingDue[] }) {
-  if (dues.length === 0) return null;
-  return (
-    <section aria-labelledby="due-kept">
-      <h2 id="due-kept">Drying, jars, extracts</h2>
-      <ul class="list">
-        {dues.map((due) => (
-          <li class="line" key={`${due.kind} ${due.key}`}>
-            <a class="grow" href={address(due)}>
-              <span class="first">
-                {"label" in due.view.fields && <Label code={due.view.fields.label} />}
-                <strong>{act(due)}</strong>
-              </span>
-              <span class="quiet small">{words(due)}</span>
-            </a>
-          </li>
-        ))}
-      </ul>
-    </section>
-  );
-}
-
-function address({ kind, key }: KeepingDue): string {
-  if (kind === "weigh_again") return `#/drying/${key}`;
-  return kind === "strain" || kind === "shake" ? `#/extract/${key}` : `#/jar/${key}`;
-}
-
-function act(due: KeepingDue): string {
-  switch (due.kind) {
-    case "weigh_again":
-      return "Weigh the load again";
-    case "strain":
-      return `Strain ${due.view.fields.name}`;
-    case "shake":
-      return `Shake ${due.view.fields.name}`;
-    case "look_into_jars":
-      return `Look into ${due.view.fields.what}`;
-    case "best_before":
-      return `Use ${due.view.fields.what}`;
-  }
-}
-
-function words(due: KeepingDue): string {
-  const today = localDay(new Date(now.value));
-  const day = dayWords(due.day, today);
-  switch (due.kind) {
-    case "weigh_again":
-      return due.at !== null && due.at > now.value
-        ? `from ${timeWords(due.at)}`
-        : "dried on for half an hour or more";
-    case "strain":
-      return due.until === null ? `from ${day}` : `between ${day} and ${dayWords(due.until, today)}`;
-    case "shake":
-      return due.day < today ? `was due ${day}` : "today";
-    case "look_into_jars":
-      return "damp on the glass or soft pieces: dry them on";
-    case "best_before":
-      return `your own date, ${day}`;
-  }
+  const Said = foreseen.value?.KeptDueSaid;
+  return Said && dues.length > 0 ? <Said dues={dues} /> : null;
 }

@@ -3,10 +3,11 @@ import { useState } from "preact/hooks";
 import type { Standing } from "../../records/farm_view";
 import type { Parked } from "../../store/api";
 import { farm, mayPick, store } from "../here";
+import { fieldName } from "../record_kinds";
 import { opWords, recordWords } from "../record_words";
 import { correctable } from "../refusals";
 import { once, say, write } from "../saving";
-import { fieldName, STAGES } from "../words";
+import { STAGES } from "../words";
 import { Text, Wrong } from "./field";
 import { Picture } from "./picture";
 import { Tap } from "./tap";
@@ -77,7 +78,7 @@ function OneField({ parked, field, value }: OneFieldProps) {
 
 /** Grams that are corrected are no longer what was typed. */
 function untyped(field: string): Record<string, string> {
-  if (field === "wet_g") return { typed: "" };
+  if (["wet_g", "mass_g", "drained_g"].includes(field)) return { typed: "" };
   return field === "dry_g" ? { dry_typed: "" } : {};
 }
 

@@ -85,6 +85,7 @@ export function useDoor() {
 const BESIDE: Record<string, string> = {
   wrong_code: "code",
   wrong_sign_in: "password",
+  wrong_password: "password",
   email_taken: "email",
 };
 

@@ -11,6 +11,7 @@ const NAMES: Record<string, string> = {
   co2_ppm: "Carbon dioxide, ppm",
   light: "Light",
   air: "Air",
+  days_opening_to_first_crop: "Days from opening to the first crop",
   days_pin_to_harvest: "Days from pins to harvest",
   days_between_flushes: "Days between flushes",
   flushes_worthwhile: "Flushes worth the wait",

@@ -42,8 +42,7 @@ export function standing(): Standing {
   }
   if (signedOut) return { look: "waiting", sign: "heed", words: "Sign in again" };
   if (trouble) return { look: "", sign: "sent", words: `All sent, ${trouble}` };
-  if (outvoted.value.length > 0)
-    return { look: "", sign: "sent", words: "All sent, a later value of another phone stands" };
+  if (outvoted.value.length > 0) return { look: "", sign: "sent", words: "All sent, a later value stands" };
   return {
     look: "",
     sign: "sent",

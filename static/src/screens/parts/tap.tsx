@@ -40,8 +40,9 @@ export function Form({ onSave, save = "Save", below, children }: FormProps) {
     event.preventDefault();
     const form = event.currentTarget as HTMLFormElement;
     await onSave();
-    // What is wrong may stand above what is seen: the first such field takes the focus, and its sentence is read out.
-    requestAnimationFrame(() => form.querySelector<HTMLElement>("[aria-invalid]")?.focus());
+    // What is wrong may stand above what is seen: the first such field, or the answer to what is asked back, takes the
+    // focus, and its sentence is read out.
+    requestAnimationFrame(() => form.querySelector<HTMLElement>("[aria-invalid], .wrong + .tap")?.focus());
   };
   return (
     <form class="form" onSubmit={(event) => void submit(event)} noValidate>

@@ -2,6 +2,7 @@
 import { sync } from "../../sync";
 import { stampWords, whenWords } from "../dates";
 import { now, store } from "../here";
+import { isContested } from "../history/changes";
 import { Frame } from "../parts/frame";
 import { OutvotedFields } from "../parts/outvoted_fields";
 import { Refused, RefusedPicture } from "../parts/refused";
@@ -12,11 +13,12 @@ import { refusedPhotos } from "../refusals";
 import { count } from "../words";
 
 export function Unsent() {
-  const { outbox, parked, outvoted, picturesWaiting } = store();
+  const { outbox, parked, picturesWaiting, rows } = store();
   const pass = sync.pass.value;
   const photos = refusedPhotos();
   const { length: unsent } = outbox.value;
   const pictures = picturesWaiting.value;
+  const outvoted = store().outvoted.value.filter((each) => isContested(each, rows.value.get(each.row)));
   return (
     <Frame title="Sent and unsent" from="#/today" acts={<TryNow busy={pass.now !== "resting"} />}>
       {pass.trouble === "signed out" ? <SignAgain count={unsent + pictures} /> : <Pass />}
@@ -37,10 +39,10 @@ export function Unsent() {
           ))}
         </section>
       )}
-      {outvoted.value.length > 0 && (
+      {outvoted.length > 0 && (
         <section>
           <h2>Another phone's later value stands</h2>
-          {outvoted.value.map((each) => (
+          {outvoted.map((each) => (
             <OutvotedFields key={each.row} outvoted={each} />
           ))}
         </section>

@@ -1,0 +1,3 @@
+/** The words of what is to come: fetched with its arithmetic, so that the first screen need not wait for them. */
+export { KeptDueSaid } from "./parts/kept_due_said";
+export { StillToComeSaid } from "./parts/still_to_come_said";

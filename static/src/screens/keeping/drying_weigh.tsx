@@ -1,0 +1,163 @@
+/** Weighing a load: on the way, or as it comes out of the dryer. The same pad corrects a weighing. */
+import type { ComponentChildren } from "preact";
+import type { Standing } from "../../records/farm_view";
+import type { DryingView } from "../../records/keeping_view";
+import { typedFrom, typedText } from "../../records/typed";
+import { awayWords, fieldTime, instantOf } from "../dates";
+import { keeping, now } from "../here";
+import { Choice } from "../parts/field";
+import { Tap } from "../parts/tap";
+import { written } from "../patch";
+import { keep, write } from "../saving";
+import { plain } from "./amounts";
+import { askDried, askWeighing, type Question, wrongTime } from "./drying_asks";
+import { contents } from "./loads";
+import { OwnerMissing } from "./owner_missing";
+import { type Asked, blankScale, Earlier, type Scaled, ScalePage } from "./scale_page";
+
+interface LoadScale extends Scaled {
+  cooled: boolean;
+}
+
+/** Corrects a weighing, also one that the server refused. */
+export function DryingWeighingForm({ row }: { row: Standing<"drying_weighing"> }) {
+  const load = keeping.value.drying.get(row.fields.drying);
+  return load ? <LoadWeighing load={load} seen={row} /> : <OwnerMissing what="weighing" of="load" />;
+}
+
+function answered(state: Scaled, question: Question | null): Asked<LoadScale> | null {
+  const text = typedText(state.typed);
+  if (!question || state.confirmed === text) return null;
+  return { words: question.words, answers: [[question.yes, { confirmed: text }]] };
+}
+
+function timeOf(state: Scaled): string {
+  return (state.when && instantOf(state.when)) || new Date().toISOString();
+}
+
+interface WeighingProps {
+  load: DryingView;
+  seen?: Standing<"drying_weighing">;
+}
+
+export function LoadWeighing({ load, seen }: WeighingProps) {
+  const fields = seen?.fields;
+  const start: LoadScale = fields
+    ? {
+        typed: typedFrom(fields.typed, fields.mass_g),
+        when: fieldTime(new Date(fields.at)),
+        confirmed: fields.typed,
+        cooled: fields.cooled,
+      }
+    : { ...blankScale(), cooled: true };
+  const home = `#/drying/${load.id}`;
+  const ask = (state: LoadScale, grams: number): Asked<LoadScale> | null => {
+    const late = wrongTime(state.when, load.fields.started, Date.now());
+    if (late) return { words: late, field: "when" };
+    return answered(state, askWeighing(load, grams, timeOf(state), seen?.id));
+  };
+  const save = async (state: LoadScale, mass_g: number, draft: string) => {
+    // A field without seconds must not move what was noted to the second.
+    const at = fields && state.when === fieldTime(new Date(fields.at)) ? fields.at : timeOf(state);
+    const made = { drying: load.id, at, mass_g, typed: typedText(state.typed), cooled: state.cooled };
+    const words = `${typedText(state.typed)} of the load is on this phone.`;
+    await keep([written("drying_weighing", made, seen)], words, [], draft);
+  };
+  return (
+    <ScalePage
+      title={seen ? "Correct a weighing" : "Weigh the load"}
+      heading={<span class="who">{seen ? "Correct this weighing" : contents(load)}</span>}
+      from={home}
+      draft={draftOf(load, seen)}
+      start={start}
+      ask={ask}
+      save={save}
+      saveWords={(text) => (text ? `Save ${text}` : "Save")}
+      refused={seen?.refused?.message}
+      below={<CoolHint>{seen && !seen.refused && <Drop weighing={seen} home={home} />}</CoolHint>}
+    >
+      {({ cooled, when }, change) => (
+        <div class="two">
+          <Choice
+            name="How the mushrooms were weighed"
+            bare
+            value={cooled ? "cooled" : "warm"}
+            options={[
+              ["cooled", "Cooled"],
+              ["warm", "Still warm"],
+            ]}
+            onPick={(how) => change({ cooled: how === "cooled" })}
+          />
+          <Earlier name="Weighed" when={when} timed={!!seen} onWhen={(to) => change({ when: to })} />
+        </div>
+      )}
+    </ScalePage>
+  );
+}
+
+function draftOf(load: DryingView, seen?: Standing<"drying_weighing">): string {
+  if (!seen) return `drying/${load.id}/weigh`;
+  return seen.refused ? `refused/${seen.refused.op}` : `drying_weighing/${seen.id}`;
+}
+
+/** Common practice, no source. */
+function CoolHint({ children }: { children?: ComponentChildren }) {
+  return (
+    <>
+      {children}
+      <p class="care">
+        Weigh the mushrooms alone, cooled to room warmth: a warm load reads light. Let them cool covered, as
+        dry mushrooms draw damp from the air. Warm weighings are kept, but not held against the others.
+      </p>
+    </>
+  );
+}
+
+function Drop({ weighing, home }: { weighing: Standing<"drying_weighing">; home: string }) {
+  const words = `Weighing of ${plain(weighing.fields.mass_g)} deleted.`;
+  return (
+    <Tap
+      look="heed"
+      onTap={() => write({ verb: "delete", kind: "drying_weighing", id: weighing.id }, words, home)}
+    >
+      Delete this weighing
+    </Tap>
+  );
+}
+
+export function OutOfDryer({ load }: { load: DryingView }) {
+  const home = `#/drying/${load.id}`;
+  const last = load.weighings.at(-1)?.fields;
+  const ask = (state: LoadScale, grams: number): Asked<LoadScale> | null => {
+    const late = wrongTime(state.when, load.fields.started, Date.now());
+    return late ? { words: late, field: "when" } : answered(state, askDried(load, grams));
+  };
+  const save = async (state: LoadScale, dry_g: number, draft: string) => {
+    const fields = { ended: timeOf(state), dry_g, dry_typed: typedText(state.typed) };
+    const words = `Out of the dryer, ${fields.dry_typed}: on this phone.`;
+    await keep([written("drying", fields, load.row)], words, [], draft);
+  };
+  return (
+    <ScalePage
+      title="Out of the dryer"
+      from={home}
+      draft={`drying/${load.id}/out`}
+      start={{ ...blankScale(), cooled: true }}
+      ask={ask}
+      save={save}
+      saveWords={(text) => (text ? `Out, dried ${text}` : "Out of the dryer")}
+      below={<CoolHint />}
+    >
+      {({ when }, change) => (
+        <div class="two">
+          {last && (
+            <Tap onTap={() => change({ typed: typedFrom(last.typed, last.mass_g) })}>
+              As weighed {awayWords(Date.parse(last.at), now.value)}: {plain(last.mass_g)}
+            </Tap>
+          )}
+          <Earlier name="Taken out" when={when} onWhen={(to) => change({ when: to })} />
+        </div>
+      )}
+    </ScalePage>
+  );
+}

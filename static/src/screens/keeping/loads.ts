@@ -1,0 +1,105 @@
+/** The farm's loads as the calculations of keeping take them, and what those say of one load. */
+import { allocate_dry_g, type Verdict } from "../../calc/drying";
+import type { Estimate } from "../../calc/estimates";
+import { type DriedPick, dry_down, expected_dry_g, type Load, load_verdict } from "../../calc/kept";
+import type { FarmView, Standing } from "../../records/farm_view";
+import type { DryingView, PartView } from "../../records/keeping_view";
+import type { Id, Method } from "../../records/types";
+import { farm, keeping } from "../here";
+
+const MINUTE = 60_000;
+
+export function loadOf({ id, fields, parts }: DryingView): Load {
+  const put = parts.map((part) => ({
+    pick: part.row.fields.pick,
+    variety: part.variety?.id ?? null,
+    wet_g: part.row.fields.wet_g,
+  }));
+  return { id, method: fields.method, parts: put, dry_g: fields.dry_g };
+}
+
+export function allLoads(): Load[] {
+  return [...keeping.value.drying.values()].map(loadOf);
+}
+
+/** Picks that were dried and weighed by themselves. */
+export function driedPicks(view: FarmView = farm.value): DriedPick[] {
+  return [...view.pick.values()].flatMap(({ id, fields: { block, wet_g, dry_g } }) => {
+    const variety = view.block.get(block)?.variety?.id;
+    return dry_g === null || !variety ? [] : [{ id, variety, wet_g, dry_g }];
+  });
+}
+
+/** Each variety's key in the catalogue. */
+export function speciesKeys(view: FarmView = farm.value): Record<Id, string> {
+  return Object.fromEntries([...view.variety.values()].map(({ id, fields }) => [id, fields.species]));
+}
+
+/** Dried grams that the load should end near; null while there is nothing in it. */
+export function expected(load: Load): Estimate | null {
+  if (load.parts.length === 0) return null;
+  return expected_dry_g(load, allLoads(), driedPicks(), speciesKeys());
+}
+
+/** How a variety dries down on this farm; without a method, by any. */
+export function ratioOf(variety: Id | null, method: Method | null): Estimate {
+  return dry_down(allLoads(), driedPicks(), variety, method, speciesKeys());
+}
+
+/** What the weighings say, or the calculation's own sentence on why they say nothing. */
+export function verdictOf(view: DryingView): Verdict | { trouble: string } {
+  const start = Date.parse(view.fields.started);
+  const weighings = view.weighings.map(({ fields: { at, mass_g, cooled } }) => ({
+    minutes: (Date.parse(at) - start) / MINUTE,
+    mass_g,
+    cooled,
+  }));
+  try {
+    return load_verdict(weighings, view.fields.scale_step_g);
+  } catch (error) {
+    return { trouble: wordsOf(error) };
+  }
+}
+
+/** Each part's share of the dried load, by the part's id: worked out, never weighed. */
+export function sharesOf(view: DryingView): { shares: Record<Id, number> } | { trouble: string } | null {
+  const { dry_g } = view.fields;
+  if (dry_g === null || view.parts.length === 0) return null;
+  try {
+    const wet = Object.fromEntries(view.parts.map(({ row }) => [row.id, row.fields.wet_g]));
+    return { shares: allocate_dry_g(wet, dry_g) };
+  } catch (error) {
+    return { trouble: wordsOf(error) };
+  }
+}
+
+function wordsOf(error: unknown): string {
+  return error instanceof Error ? error.message : String(error);
+}
+
+/** Grams of a pick that lie in no load yet. */
+export function freeOf(pick: Standing<"pick">): number {
+  let left = pick.fields.wet_g;
+  for (const { parts } of keeping.value.drying.values()) {
+    for (const { row } of parts) if (row.fields.pick === pick.id) left -= row.fields.wet_g;
+  }
+  return Math.max(0, Math.round(left * 1000) / 1000);
+}
+
+/** Grams of a finished load that are in no jar yet; below 0 where the jars hold more than it gave. */
+export function unjarred({ fields, jars }: DryingView): number {
+  const left = jars.reduce((sum, jar) => sum - jar.fields.dry_g, fields.dry_g ?? 0);
+  return Math.round(left * 1000) / 1000;
+}
+
+export function labelOf(part: PartView): string {
+  return part.block?.fields.label ?? "";
+}
+
+/** What lies in a load, by variety: "Grey oyster", "Grey oyster and Lion's mane". */
+export function contents({ parts }: DryingView): string {
+  const names = [...new Set(parts.map(({ variety }) => variety?.fields.name ?? "Unknown variety"))];
+  if (names.length === 0) return "Nothing in it yet";
+  const last = names.pop() ?? "";
+  return names.length > 0 ? `${names.join(", ")} and ${last}` : last;
+}

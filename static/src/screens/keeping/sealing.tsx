@@ -1,0 +1,91 @@
+/** Closing a jar: how much air it holds, how many absorbers that takes, and the caution where the lid goes on. */
+import { oxygen_ml } from "../../calc/sealing";
+import { readNumber } from "../../records/typed_numbers";
+import { Choice, Text } from "../parts/field";
+import { count } from "../words";
+import type { JarDraft, JarField } from "./jar_draft";
+import { absorbersFor } from "./sealing_need";
+
+interface Props {
+  draft: JarDraft;
+  faults: Partial<Record<JarField, string>>;
+  onChange: (part: Partial<JarDraft>) => void;
+}
+
+export function Sealing({ draft, faults, onChange }: Props) {
+  const container = readNumber(draft.ml, 0.001, 1_000_000);
+  const need = absorbersFor(container, readNumber(draft.one, 0.001, 100_000));
+  return (
+    <section class="form">
+      <h2>Closing it</h2>
+      <Caution />
+      <Text
+        name="Volume of the container, mL"
+        hint="All of it counts as air. A litre is 1000."
+        keys="decimal"
+        value={draft.ml}
+        wrong={faults.ml}
+        onText={(ml) => onChange({ ml })}
+      />
+      <Choice
+        name="Oxygen absorbers"
+        value={draft.absorbers}
+        options={[
+          ["no", "None"],
+          ["yes", "In it"],
+        ]}
+        onPick={(absorbers) => onChange({ absorbers })}
+      />
+      {draft.absorbers === "yes" && (
+        <>
+          <p>{needWords(container, need)}</p>
+          <div class="side">
+            <Text
+              name="One takes up, mL"
+              hint="Of oxygen, as printed."
+              keys="decimal"
+              value={draft.one}
+              wrong={faults.one}
+              onText={(one) => onChange({ one })}
+            />
+            <Text
+              name="How many"
+              hint={need ? `Empty: ${need.count}.` : "Empty: worked out."}
+              keys="numeric"
+              value={draft.count}
+              wrong={faults.count ?? tooFew(draft, need)}
+              onText={(number) => onChange({ count: number })}
+            />
+          </div>
+        </>
+      )}
+    </section>
+  );
+}
+
+type Need = ReturnType<typeof absorbersFor>;
+
+function needWords(container: number | null, need: Need): string {
+  if (!container || Number.isNaN(container))
+    return "The volume above says how much oxygen there is to take up.";
+  const holds = `${container} mL of air hold ${oxygen_ml(container).toFixed(0)} mL of oxygen`;
+  return need ? `${holds}: ${count(need.count, "absorber")} of the size you have.` : `${holds}.`;
+}
+
+/** Said, never in the way of a save. */
+function tooFew(draft: JarDraft, need: Need): string | undefined {
+  const number = readNumber(draft.count, 1, 1000);
+  if (!need || number === null || !(number < need.count)) return undefined;
+  return `${count(need.count, "absorber")} would take it all up.`;
+}
+
+/** The usual caution; no weight tells that a batch is dry enough, so nothing here ever says that it is. */
+export function Caution() {
+  return (
+    <p class="sealing-care">
+      <strong>Only what is crisp-dry, about 10 % moisture or less.</strong> Moist food sealed without oxygen
+      risks botulism. No weight tells that it is dry enough: cool a piece and see that it snaps, does not
+      bend. Follow your local food rules.
+    </p>
+  );
+}
