@@ -7,7 +7,7 @@ from uuid import UUID
 from ninja import Router, Schema
 from pydantic import Field
 
-from harvestlog.accounts.access import MemberRequest
+from harvestlog.accounts.access import Member, MemberRequest, may_see_people
 from harvestlog.accounts.answers import Invalid, Problem
 from harvestlog.sync.forms import LAST_SEQ
 from harvestlog.sync.history import MOST_CHANGES, history, unseen
@@ -26,6 +26,7 @@ class ChangedBy(Schema):
 class ChangeTold(Schema):
     """One change. `at` is the phone's word on when, `received` the server's; `seq` is the order that counts.
 
+    `phone`: its name, for owners, and for whoever it belongs to; phones are nobody else's business.
     `lost`: what this change said and another phone's later one outlived; `after` has there what stood instead.
     `unseen`: fields whose value before came from another phone and was not known to whoever made this change.
     """
@@ -59,19 +60,20 @@ def history_of_record(
 ) -> HistoryTold:
     """Every change of a record, deleted or not, newest first: what was before, what then stood, and what lost."""
     changes, more = history(request.auth, kind, row, before, limit)
-    asking = request.auth.person.pk
-    told = [_told(change, unseen(change, changes[at:]), asking) for at, change in enumerate(changes, 1)]
+    told = [_told(change, unseen(change, changes[at:]), request.auth) for at, change in enumerate(changes, 1)]
     return HistoryTold(changes=told, more=more)
 
 
-def _told(change: Any, fields_unseen: list[str], asking: UUID) -> ChangeTold:
+def _told(change: Any, fields_unseen: list[str], member: Member) -> ChangeTold:
+    by = _by(change, member.person.pk)
+    named = may_see_people(member) or (by is not None and by.you)
     return ChangeTold(
         seq=change.seq,
         at=change.at,
         received=change.received,
         verb=change.verb,
-        by=_by(change, asking),
-        phone=change.phone_name or "",
+        by=by,
+        phone=(change.phone_name or "") if named else "",
         before=change.before,
         after=change.after,
         lost=change.lost,

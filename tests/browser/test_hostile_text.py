@@ -10,7 +10,7 @@ from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Page, Playwright
+from playwright.sync_api import Page, Playwright, TimeoutError
 
 from harvestlog.sync.kinds import KINDS
 from tests.browser.conftest import Shed
@@ -111,7 +111,10 @@ class Watched:
     def show(self, address: str) -> set[str]:
         """The screen at this address, all that can be unfolded unfolded; the addresses it leads to."""
         self.page.evaluate("hash => { location.hash = hash }", address)
-        self.page.locator("main h1").wait_for()
+        try:
+            self.page.locator("main h1").wait_for()
+        except TimeoutError as blank:
+            raise AssertionError(f"{address} is blank: {self.grower.phone.complaints}") from blank
         self.page.wait_for_timeout(SHOWN_MS)
         found = self.page.evaluate(LOOK)
         self.shown.append(address)

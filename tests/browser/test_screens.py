@@ -18,7 +18,7 @@ SCREENS = [
     "people", "varieties", "places", "phone", "unsent", "season", "report-choice", "report", "exports",
     "trial-new", "trial", "trial-weigh", "recipe", "extract-new", "extract", "strained", "place", "reading",
     "keeping", "load-new", "load", "load-weigh", "load-out", "load-more", "load-edit", "jar-new", "jar", "jar-take",
-    "jar-edit", "keeping/labels",
+    "jar-edit", "keeping/labels", "history", "farm/calendar",
 ]  # fmt: skip
 
 
@@ -50,7 +50,7 @@ def makes_a_report(visitor: Grower) -> None:
 def address_of(page: Page, screen: str) -> str:
     """The route of a screen; those of one record take the first block or supplier of the farm."""
     routes = {
-        "block": "#/block/{block}", "weigh": "#/weigh/{block}", "photo-choice": "#/block/{block}/photo",
+        "block": "#/block/{block}", "history": "#/history/block/{block}", "weigh": "#/weigh/{block}", "photo-choice": "#/block/{block}/photo",
         "note": "#/block/{block}/happened", "supplier": "#/supplier/{supplier}", "people": "#/farm/people",
         "varieties": "#/farm/varieties", "places": "#/farm/places", "phone": "#/farm/phone",
         "report-choice": "#/report/new/{supplier}", "report": "#/report/{report}", "exports": "#/farm/exports",

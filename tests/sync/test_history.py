@@ -66,10 +66,17 @@ class TestTwoPhonesWroteOneField:
         self, cast: Cast, owner: Phone, picker: Phone
     ) -> None:
         weighed_twice_without_signal(owner, picker)
-        lost, won, _ = told(cast.viewer)
+        lost, won, _ = told(cast.owner)
         assert (lost["by"], lost["phone"]) == ({"name": "Pia", "you": False}, "Pia's phone")
-        assert (won["by"], won["phone"]) == ({"name": "Olga", "you": False}, "Olga's phone")
+        assert (won["by"], won["phone"]) == ({"name": "Olga", "you": True}, "Olga's phone")
         assert lost["at"] == "2026-05-01T00:01:00Z"
+
+    def test_who_is_no_owner_is_told_the_name_of_no_phone_but_their_own(
+        self, cast: Cast, owner: Phone, picker: Phone
+    ) -> None:
+        weighed_twice_without_signal(owner, picker)
+        assert [change["phone"] for change in told(cast.picker)] == ["Pia's phone", "", ""]
+        assert {change["phone"] for change in told(cast.viewer)} == {""}
 
     def test_the_farms_order_is_told_beside_the_phones_own_times(
         self, cast: Cast, owner: Phone, picker: Phone, clock: Clock

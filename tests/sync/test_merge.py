@@ -1,6 +1,8 @@
 """Which of two values stands."""
 
-from datetime import UTC, datetime, timedelta
+import time
+from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta, timezone
 
 import pytest
 from hypothesis import given
@@ -68,6 +70,25 @@ def test_a_clock_that_runs_ahead_wins_nothing_beyond_now() -> None:
     assert clamped(NOON + timedelta(days=3650), NOON) == clamped(NOON, NOON)
 
 
+@pytest.fixture
+def server_in_kolkata(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    with monkeypatch.context() as patch:
+        patch.setenv("TZ", "Asia/Kolkata")
+        time.tzset()
+        yield
+    time.tzset()
+
+
+@pytest.mark.usefixtures("server_in_kolkata")
+def test_a_time_is_written_the_same_whatever_zone_the_server_stands_in() -> None:
+    assert clamped(NOON, NOON) == "2026-05-01T12:00:00.000000+00:00"
+
+
+def test_a_time_is_written_the_same_whatever_zone_the_phone_stands_in() -> None:
+    tokyo = NOON.astimezone(timezone(timedelta(hours=9)))
+    assert clamped(tokyo, NOON + timedelta(hours=1)) == clamped(NOON, NOON)
+
+
 @pytest.mark.parametrize("fraction", [0, 1, 500_000])
 def test_times_compare_as_texts(fraction: int) -> None:
     later = NOON + timedelta(seconds=1)
@@ -92,6 +113,14 @@ def test_two_concurrent_writes_end_alike_in_either_order(writes: list[tuple[str,
         ends.add(str(stamps["note"][3]))
     same_phone = writes[0][0] == writes[1][0]
     assert same_phone or len(ends) == 1
+
+
+def test_a_group_is_lost_whole_when_a_later_value_stands_in_one_of_its_fields() -> None:
+    stamps = {"wet_g": [3, "phone-b", MORNING, "op-0"], "typed": [5, "phone-b", EVENING, "op-1"]}
+    mine = Stamp(6, "phone-a", NOON.isoformat(), "op-2")
+    sent = {"wet_g": 900, "typed": "900 g"}
+    merged = merge(stamps, sent, mine, 4, (frozenset({"dry_g", "dry_typed"}), frozenset(sent)))
+    assert (merged.written, merged.lost) == ({}, sent)
 
 
 def test_fields_that_belong_together_are_lost_together() -> None:

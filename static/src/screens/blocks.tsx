@@ -26,8 +26,8 @@ export function Blocks() {
           <Find blocks={all} />
           <Filters />
           {shown.length === 0 && <p>No block fits. Choose other filters above.</p>}
-          {places(shown).map(([name, blocks]) => (
-            <Place key={name} name={name} blocks={blocks} />
+          {places(shown).map(([id, blocks]) => (
+            <Place key={id} id={id} blocks={blocks} />
           ))}
           {isOwner.value && (
             <a class="tap" href="#/delivery">
@@ -141,14 +141,19 @@ function wanted(view: BlockView): boolean {
   return state === "" || stateOf(view) === state;
 }
 
+/** By the place's id, "" where none is noted. */
 function places(blocks: readonly BlockView[]): [string, BlockView[]][] {
   const apart = new Map<string, BlockView[]>();
   for (const view of blocks) {
-    const name = view.place?.fields.name ?? "No place noted";
-    apart.set(name, [...(apart.get(name) ?? []), view]);
+    const id = view.place?.id ?? "";
+    apart.set(id, [...(apart.get(id) ?? []), view]);
   }
   for (const theirs of apart.values()) theirs.sort((a, b) => liveliness(a) - liveliness(b) || byLabel(a, b));
-  return [...apart].sort(([a], [b]) => a.localeCompare(b));
+  return [...apart].sort(([a], [b]) => placeName(a).localeCompare(placeName(b)));
+}
+
+function placeName(id: string): string {
+  return farm.value.place.get(id)?.fields.name ?? "No place noted";
 }
 
 const LIVELY = ["fruiting", "pinning", "soaking", "resting", "spent", "discarded"];
@@ -161,11 +166,12 @@ function byLabel(a: BlockView, b: BlockView): number {
   return a.fields.label < b.fields.label ? -1 : 1;
 }
 
-function Place({ name, blocks }: { name: string; blocks: readonly BlockView[] }) {
+function Place({ id, blocks }: { id: string; blocks: readonly BlockView[] }) {
+  const name = placeName(id);
   return (
     <section class="place">
       <h2>
-        {name} <span>{blocks.length}</span>
+        {id ? <a href={`#/place/${id}`}>{name}</a> : name} <span>{blocks.length}</span>
       </h2>
       <ul class="blocks list">
         {blocks.map((view) => (

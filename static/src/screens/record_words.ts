@@ -26,7 +26,7 @@ export function recordWords({ kind, id, fields: all }: { kind: Kind; id: Id; fie
   const parts = [
     typeof fields.wet_g === "number" && kind === "pick" && mass(fields.wet_g),
     typeof fields.name === "string" && fields.name,
-    typeof fields.received === "string" && `of ${fields.received}`,
+    typeof fields.received === "string" && `of ${dayWords(fields.received, localDay(new Date()))}`,
     label && (kind === "block" || kind === "happening" ? label : `of ${label}`),
   ];
   const what = parts.filter(Boolean).join(" ");

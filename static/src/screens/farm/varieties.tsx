@@ -7,10 +7,11 @@ import type { Variety } from "../../records/types";
 import { farm, isOwner } from "../here";
 import { useKept } from "../kept";
 import { Absent, Barred } from "../parts/absent";
-import { FarmList } from "../parts/farm_list";
+import { Doors } from "../parts/doors";
 import { Text } from "../parts/field";
 import { Frame } from "../parts/frame";
 import { Form, Tap } from "../parts/tap";
+import { Teach } from "../parts/teach";
 import { VarietyFields } from "../parts/variety_fields";
 import { written } from "../patch";
 import { write } from "../saving";
@@ -19,12 +20,27 @@ const HOME = "#/farm/varieties";
 
 export function Varieties() {
   return (
-    <FarmList
+    <Frame
       title="Varieties"
-      one="variety"
-      teach="A variety is what a block was sold as."
-      kept={[...farm.value.variety.values()].map(({ id, fields }) => [id, fields.name, about(fields)])}
-    />
+      from="#/farm"
+      acts={
+        isOwner.value && (
+          <a class="tap" href="#/variety/new">
+            New variety
+          </a>
+        )
+      }
+    >
+      {farm.value.variety.size === 0 && <Teach words="A variety is what a block was sold as." />}
+      <Doors
+        shut={!isOwner.value}
+        to={[...farm.value.variety.values()].map(({ id, fields }) => [
+          `#/variety/${id}`,
+          fields.name,
+          about(fields),
+        ])}
+      />
+    </Frame>
   );
 }
 

@@ -13,13 +13,14 @@ interface Standing {
 }
 
 export function standing(): Standing {
-  const { outbox, outvoted, parked, picturesWaiting } = store();
+  const { errands, outbox, outvoted, parked, picturesWaiting } = store();
   const pass = sync.pass.value;
-  const unsent = outbox.value.length;
+  const refusedErrands = errands.value.filter(({ said }) => said !== undefined).length;
+  const unsent = outbox.value.length + errands.value.length - refusedErrands;
   const pictures = picturesWaiting.value;
   const signedOut = pass.trouble === "signed out";
   const trouble = signedOut ? "sign in to send" : (pass.trouble ?? "");
-  const heeded = parked.value.length + refusedPhotos().length;
+  const heeded = parked.value.length + refusedPhotos().length + refusedErrands;
   if (heeded > 0) {
     const more = unsent > 0 ? `, ${unsent} on this phone` : "";
     return {

@@ -27,7 +27,8 @@ export function SeasonDays({ shown, onChoose }: Props) {
     setTried(true);
     if (!wrong) onChoose({ from, to });
   };
-  const end = shown.to === today ? "today" : dayWords(shown.to, today);
+  // Before the first answer there are no days to tell.
+  const end = shown.to === today || !shown.to ? "today" : dayWords(shown.to, today);
   return (
     <details>
       <summary>{shown.from ? `${dayWords(shown.from, today)} to ${end}` : "Choose the days"}</summary>

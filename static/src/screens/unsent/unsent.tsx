@@ -47,6 +47,7 @@ export function Unsent() {
           ))}
         </section>
       )}
+      <ToBeMade />
       <section>
         <h2>On this phone</h2>
         {unsent + pictures === 0 && <p>Nothing waits: everything from this phone is sent.</p>}
@@ -61,6 +62,28 @@ export function Unsent() {
         </ul>
       </section>
     </Frame>
+  );
+}
+
+/** Reports that were asked for: the server makes them once everything is sent. */
+function ToBeMade() {
+  const errands = store().errands.value;
+  if (errands.length === 0) return null;
+  return (
+    <section>
+      <h2>To be made by the server</h2>
+      <ul class="list">
+        {errands.map(({ id, made, said }) => (
+          <li class="line" key={id}>
+            <a class="grow" href={`#/report/${id}`}>
+              <strong>Yield report</strong>
+              {said && <span class="small">needs attention: {said}</span>}
+            </a>
+            <span class="quiet small">{whenWords(made, now.value)}</span>
+          </li>
+        ))}
+      </ul>
+    </section>
   );
 }
 
