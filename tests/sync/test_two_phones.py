@@ -4,7 +4,7 @@ Places have a name and a note, each settled alone. Picks and jars have weights w
 a phone sends such a group whole, and of two phones' groups one must stand whole.
 """
 
-from typing import Any, NamedTuple
+from typing import Any
 from uuid import uuid4
 
 import pytest
@@ -24,54 +24,12 @@ from harvestlog.sync import pull, push
 from harvestlog.sync.kinds import KINDS
 from harvestlog.sync.merge import Merged, Stamp, merge
 from harvestlog.sync.models import Change, Receipt
-from tests.sync.farms import new_farm, new_member, phone_of, pick
+from tests.sync.farms import new_farm, new_member, phone_of
 from tests.sync.phone import EPOCH_START
+from tests.sync.writes import MASSES, TYPED, WRITES, Json, Row
 
-Json = dict[str, Any]
 PHONES = st.sampled_from([0, 1])
 HOURS = st.integers(0, 5)  # few, so that phones often write at the same moment
-
-# The same mass in two ways of typing it: one field of a group can change without the other.
-TYPED: dict[float, tuple[str, ...]] = {
-    340: ("340 g", "0.34 kg"), 900: ("900 g", "0.9 kg"), 31: ("31 g", "0.031 kg"), 40: ("40 g", "0.04 kg"),
-}  # fmt: skip
-FRESH, DRY = (
-    (340, 900),
-    (31, 40),
-)  # every dry one below every fresh one: no sound group is refused beside another
-
-
-def weights(grams: str, typed: str, masses: tuple[float, ...]) -> list[Json]:
-    return [{grams: mass, typed: words} for mass in masses for words in TYPED[mass]]
-
-
-class Writes(NamedTuple):
-    """What is written to a kind: whole to begin with, then parts that each stand or fall whole; one is refused."""
-
-    new: Json
-    parts: list[Json]
-    refused: Json
-
-
-NOTES = [{"note": "damp"}, {"note": "dry"}]
-NAMES = [{"name": name} for name in ("North shed", "Cellar", "Tent", "Polytunnel")]
-DRIED = weights("dry_g", "dry_typed", DRY)
-HEAVIER = {"wet_g": 900, "typed": "900 g"}
-JAR = {"label": "33333", "packed": "2026-05-04", "note": ""} | DRIED[0]
-WRITES = {
-    "place": Writes(NAMES[0] | {"note": ""}, NAMES + NOTES, {"name": "  "}),
-    "pick": Writes(
-        pick("019decc9-af63-79bb-97ce-6fbf0d828bff", note=""),
-        weights("wet_g", "typed", FRESH) + DRIED + NOTES,
-        {"wet_g": -1, "typed": ""},
-    ),
-    "jar": Writes(JAR, DRIED + NOTES, {"label": ""}),
-}
-
-
-class Row(NamedTuple):
-    kind: str
-    id: str
 
 
 class TwoPhones(RuleBasedStateMachine):
@@ -81,16 +39,14 @@ class TwoPhones(RuleBasedStateMachine):
     def a_farm_with_two_phones(self, kind: str) -> Row:
         self.farm = new_farm()
         self.phones = [phone_of(new_member(self.farm)) for _ in range(2)]
-        row = self.add(0, kind, 0)
+        row = self._new(0, kind, 0)
         self.phones[0].push()
         self.phones[1].pull()  # so that both can change it from the first step on
         return row
 
     @rule(target=rows, who=PHONES, kind=st.sampled_from(sorted(WRITES)), hour=HOURS)
     def add(self, who: int, kind: str, hour: int) -> Row:
-        row = Row(kind, str(uuid4()))
-        self._change(who, "add", row, WRITES[kind].new, hour)
-        return row
+        return self._new(who, kind, hour)
 
     @rule(who=PHONES, row=rows, part=st.integers(0, 9), hour=HOURS)
     def write(self, who: int, row: Row, part: int, hour: int) -> None:
@@ -101,7 +57,7 @@ class TwoPhones(RuleBasedStateMachine):
     def type_it_another_way(self, who: int, row: Row, hour: int) -> None:
         """As no phone does today: half a group, sound beside the other half that the phone sees."""
         seen = self.phones[who].view().get(row.id, {"fields": {}})["fields"]
-        for grams, typed in (("dry_g", "dry_typed"), ("wet_g", "typed")):
+        for grams, typed in MASSES:
             if words := TYPED.get(seen.get(grams)):
                 self._if_seen(who, "patch", row, {typed: words[words[0] == seen[typed]]}, hour)
                 return
@@ -137,6 +93,11 @@ class TwoPhones(RuleBasedStateMachine):
         phone.pull(limit=limit, pages=pages)
         assert phone.cursor >= cursor  # I6
         assert phone.checkpoint >= checkpoint
+
+    def _new(self, who: int, kind: str, hour: int) -> Row:
+        row = Row(kind, str(uuid4()))
+        self._change(who, "add", row, WRITES[kind].new, hour)
+        return row
 
     def _if_seen(self, who: int, verb: str, row: Row, fields: Json, hour: int) -> None:
         if row.id in self.phones[who].view():
@@ -193,7 +154,7 @@ class TwoPhones(RuleBasedStateMachine):
 
     def _groups_are_whole(self, server: dict[str, Json]) -> None:
         for fields in (row["fields"] for row in server.values()):
-            for grams, typed in (("dry_g", "dry_typed"), ("wet_g", "typed")):
+            for grams, typed in MASSES:
                 assert not fields.get(typed) or fields[typed] in TYPED[fields[grams]]
         for change in Change.objects.filter(farm=self.farm, verb="patch"):
             for group in KINDS[change.kind].together:
@@ -262,8 +223,9 @@ def test_a_group_that_is_settled_field_by_field_is_noticed(monkeypatch: pytest.M
         return merge(stamps, fields, mine, base)
 
     monkeypatch.setattr(push, "merge", alone)
+    heavier = {"wet_g": 900, "typed": "900 g"}
     phones = TwoPhones()  # by hand: chance needs many farms for just these hours and weights
     row = phones.a_farm_with_two_phones("pick")
-    phones.change_it_on_both(0, row, part=WRITES["pick"].parts.index(HEAVIER), hours=(5, 1))
+    phones.change_it_on_both(0, row, part=WRITES["pick"].parts.index(heavier), hours=(5, 1))
     with pytest.raises(AssertionError):
         phones.teardown()
