@@ -2,6 +2,8 @@
 #
 #   make up PORT=8001        another port (8000)
 #   make up DATA=~/farm      another data folder (data)
+#   make backup TO=/stick    a verified copy of the data folder (data/copies)
+#   make restore COPY=/stick/2026-05-03_074000_by-hand
 
 HOST ?= 127.0.0.1
 PORT ?= 8000
@@ -22,18 +24,25 @@ PHONE := static/dist/index.html
 PHONE_SOURCES := static/index.html static/manifest.webmanifest static/build.mjs \
   $(shell find static/src static/icons 2>/dev/null)
 
-SERVER_TESTS := --ignore=tests/browser --ignore=tests/bench
+SERVER_TESTS := --ignore=tests/browser --ignore=tests/bench --ignore=tests/faults/chromium
 # Starting the program and compiling the phone app have nothing to do with the database.
 POSTGRES_TESTS := $(SERVER_TESTS) --ignore=tests/setup/test_up.py --ignore=tests/setup/test_phone_app.py
 say = @echo "--- $(1)"
 
-.PHONY: up setup test check check-style check-types check-imports check-phone test-phone test-sqlite test-postgres test-browser bench wheel format lock clean
+.PHONY: up backup restore setup test check check-style check-types check-imports check-phone test-phone test-sqlite test-postgres test-browser faults bench wheel format lock clean
 .DEFAULT_GOAL := up
 
 # --- serve
 
 up: setup
 	@$(BIN)/python -m harvestlog up --host $(HOST) --port $(PORT) --data $(DATA)
+
+backup: $(VENV)/serving
+	@$(BIN)/python -m harvestlog backup --data $(DATA) $(if $(TO),--to $(TO)) $(if $(KEEP),--keep $(KEEP))
+
+restore: $(VENV)/serving
+	@test -n "$(COPY)" || { echo "say which copy: make restore COPY=data/copies/..."; exit 2; }
+	@$(BIN)/python -m harvestlog restore $(COPY) --data $(DATA)
 
 setup: $(VENV)/serving $(PHONE)
 
@@ -99,7 +108,13 @@ test-postgres: $(VENV)/testing $(PHONE)
 test-browser: $(VENV)/testing $(PHONE)
 	$(call say,the phone app in Chromium)
 	@$(BIN)/python -m tests.setup.chromium
-	@$(BIN)/pytest -q tests/browser
+	@$(BIN)/pytest -q tests/browser tests/faults/chromium
+
+# The whole table of faults, as at a release: hours on a small machine. One row: make faults ROW=R-26
+faults: $(VENV)/testing $(PHONE)
+	$(call say,the table of faults on PostgreSQL, then on SQLite, then in Chromium)
+	@FAULTS=release $(BIN)/python -m tests.setup.postgres -- $(BIN)/pytest -q tests/faults --ignore=tests/faults/chromium $(if $(ROW),--row $(ROW))
+	@FAULTS=release $(BIN)/pytest -q tests/faults $(if $(ROW),--row $(ROW))
 
 bench: $(VENV)/testing $(PHONE)
 	@$(BIN)/pytest -q -s tests/bench/*.py

@@ -14,6 +14,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+from harvestlog import sqlite
 from harvestlog.refusal import Refusal
 
 EVERY_ADDRESS = ("0.0.0.0", "::")  # noqa: S104 - named to recognise them, not to listen there
@@ -118,6 +119,7 @@ def _greeting(options: argparse.Namespace, code: str | None) -> str:
 def _load(parent: int, host: str, port: int, greeting: str) -> Callable[..., Any]:
     """Runs in the serving process: gives the application, and greets once the port answers."""
     from django.conf import settings
+    from django.db import connection
     from django.urls import get_resolver
 
     from harvestlog.copies import daily, locks
@@ -128,6 +130,8 @@ def _load(parent: int, host: str, port: int, greeting: str) -> Callable[..., Any
     _ = get_resolver().url_patterns  # a fault there should stop the start, not the first phone
     threading.Thread(target=_greet, args=(host, port, greeting), daemon=True).start()
     threading.Thread(target=_follow, args=(parent,), daemon=True).start()
+    if connection.vendor == "sqlite":
+        sqlite.keep_open(Path(connection.settings_dict["NAME"]))
     daily.start()
     return Doorway(application, threads=THREADS, most_bytes=settings.DATA_UPLOAD_MAX_MEMORY_SIZE)
 

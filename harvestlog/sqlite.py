@@ -3,6 +3,8 @@
 import importlib
 import sqlite3
 import sys
+from multiprocessing.util import Finalize
+from pathlib import Path
 from types import ModuleType
 from typing import Protocol
 
@@ -35,6 +37,18 @@ def choose() -> None:
         raise TooOld(_refusal(bundled))
     sys.modules["sqlite3"] = bundled
     sys.modules["sqlite3.dbapi2"] = importlib.import_module("pysqlite3.dbapi2")
+
+
+def keep_open(file: Path) -> None:
+    """Holds one idle connection until this process ends, so that the database's log and its index stay there.
+
+    The last connection to leave removes both, and the next one makes them anew: 32 kB that a full disk does not have.
+    With them in place reading goes on, and a write is told "database or disk is full". Closed at the end, so that a
+    stopped server leaves one whole file. To be called in the serving process: SQLite does not survive a fork.
+    """
+    held = sys.modules["sqlite3"].connect(file, isolation_level=None)
+    held.execute("PRAGMA schema_version").fetchall()
+    Finalize(None, held.close, exitpriority=0)  # atexit is not run in a process of multiprocessing
 
 
 def _bundled() -> ModuleType | None:

@@ -58,6 +58,7 @@ def compared(member: Member, variety: UUID | None, now: datetime, zone: ZoneInfo
         return None
     known = [each for each in blocks if each.delivery and each.delivery.supplier in farm.suppliers]
     counts = Counter(each.block.variety for each in known)
+    wanted = [each for each in blocks if variety in (None, each.block.variety)]
     chosen = [each for each in known if variety in (None, each.block.variety)]
     bought = [_bought(each, farm, now, zone) for each in chosen]
     return Compared(
@@ -65,7 +66,7 @@ def compared(member: Member, variety: UUID | None, now: datetime, zone: ZoneInfo
         varieties=[VarietyCompared(id, farm.varieties[id], n) for id, n in counts.most_common()],
         supplier_of={name: id for id, name in farm.suppliers.items()},
         told_of={str(each.block.uuid): each for each in chosen},
-        troubles=_without_supplier(len(blocks) - len(known)),
+        troubles=_without_supplier(len(wanted) - len(chosen)),
     )
 
 

@@ -137,7 +137,7 @@ function expected(view: BlockView): string {
 /** A long rest is worth a decision: how likely it is that nothing comes. */
 function over(view: BlockView): string {
   const next = comingOf(view)?.next;
-  return next ? `; ${chanceWords(next.chance_of_nothing)} that nothing more comes` : "";
+  return next ? `, ${chanceWords(next.chance_of_nothing)} of nothing more` : "";
 }
 
 const BLANK = {

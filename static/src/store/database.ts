@@ -160,5 +160,8 @@ export function notSaved(error: unknown): NotSaved {
     );
   }
   const why = error instanceof Error ? `${error.name}: ${error.message}` : String(error);
-  return new NotSaved("storage", `This phone's storage refused, so nothing was saved (${why}). Try again.`);
+  return new NotSaved(
+    "storage",
+    `This phone's storage refused, so nothing was saved (${why}). It may be full: free some space, then save again.`,
+  );
 }

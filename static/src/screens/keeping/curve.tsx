@@ -26,7 +26,7 @@ export function Curve({ facts }: { facts: TrialFacts }) {
     <figure class="soaked">
       <svg viewBox={`0 0 ${WIDTH} ${HEIGHT + BELOW}`} role="img" aria-label={drawn(facts)}>
         <line class="axis" x1="0" x2={WIDTH} y1={HEIGHT} y2={HEIGHT} />
-        <Levels top={top} y={y} />
+        <Levels top={top} y={y} end={weighed.at(-1)?.ratio ?? top} />
         {nearly !== null && nearly <= last && (
           <line class="mark-line" x1={x(nearly)} x2={x(nearly)} y1="0" y2={HEIGHT} />
         )}
@@ -57,8 +57,8 @@ export function Curve({ facts }: { facts: TrialFacts }) {
   );
 }
 
-/** Two or three lines of whole ratios, their number upon them. */
-function Levels({ top, y }: { top: number; y: (ratio: number) => number }) {
+/** Two or three lines of whole ratios, their number where the curve does not run: low ones below its end, high ones above its start. */
+function Levels({ top, y, end }: { top: number; y: (ratio: number) => number; end: number }) {
   const step = Math.max(1, Math.round(top / 3));
   const levels = [1, 2, 3].map((n) => 1 + n * step).filter((level) => level < top - 0.15 * (top - 1));
   return (
@@ -66,7 +66,11 @@ function Levels({ top, y }: { top: number; y: (ratio: number) => number }) {
       {levels.map((level) => (
         <g key={level}>
           <line class="level" x1="0" x2={WIDTH} y1={y(level)} y2={y(level)} />
-          <text class="quiet" x="0" y={y(level) - 4}>
+          <text
+            x={level < 0.8 * end ? WIDTH : 0}
+            y={y(level) - 4}
+            text-anchor={level < 0.8 * end ? "end" : "start"}
+          >
             {level} times
           </text>
         </g>

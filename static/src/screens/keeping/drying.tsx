@@ -1,6 +1,6 @@
 /** One load: what it weighs now, what it should come to, its curve, what went in and where it went. */
 import type { DryingView, PartView } from "../../records/keeping_view";
-import { dayOf, dayWords, localDay, stampWords } from "../dates";
+import { awayWords, dayOf, dayWords, localDay, stampWords } from "../dates";
 import { keeping, mayPick, now } from "../here";
 import { METHODS } from "../keeping_words";
 import { Absent, Barred } from "../parts/absent";
@@ -17,7 +17,8 @@ import { MoreIn, NewLoad } from "./drying_new";
 import { expectedWords, Says } from "./drying_says";
 import { LoadWeighing, OutOfDryer } from "./drying_weigh";
 import { FactsTable, type Noted } from "./facts_table";
-import { contents, loadOf, sharesOf, unjarred } from "./loads";
+import { contents, loadOf, unjarred } from "./loads";
+import { sharesOf } from "./shares";
 
 export function DryingScreen({ id, part }: Route) {
   const view = keeping.value.drying.get(id);
@@ -94,8 +95,7 @@ function Standing({ view }: { view: DryingView }) {
       <div>
         {grams !== null && <MassFigure grams={grams} />}
         <p>
-          {ended === null ? "of " : "dried, from "}
-          {plain(view.wet_g)} fresh <Where at={view.row.where} />
+          {standingWords(view)} <Where at={view.row.where} />
         </p>
       </div>
       {words && (
@@ -105,6 +105,15 @@ function Standing({ view }: { view: DryingView }) {
       )}
     </section>
   );
+}
+
+/** What the large figure is: as it came out, as last weighed, or all that went in. */
+function standingWords({ fields: { ended, started, dry_g }, weighings, wet_g }: DryingView): string {
+  const from = `${plain(wet_g)} fresh`;
+  if (dry_g !== null) return `dried, from ${from}`;
+  const last = weighings.at(-1)?.fields;
+  if (last) return `of ${from}, weighed ${awayWords(Date.parse(last.at), now.value)}`;
+  return ended === null ? `fresh, put in ${awayWords(Date.parse(started), now.value)}` : `of ${from}`;
 }
 
 /** A share is worked out of the whole load by wet mass; it is marked, and never becomes the pick's own. */
@@ -126,6 +135,11 @@ function WentIn({ view }: { view: DryingView }) {
           />
         ))}
       </ul>
+      {view.parts.length > 1 && Object.keys(shares).length > 0 && (
+        <p class="quiet small">
+          A share is worked out by wet mass, as if all dried down alike: nobody weighed it.
+        </p>
+      )}
       {mayPick.value && view.fields.ended === null && (
         <a class="tap" href={`#/drying/${view.id}/more`}>
           Put more in

@@ -28,7 +28,7 @@ export function askWeighing(load: DryingView, mass_g: number, at: Instant, self?
   )?.fields;
   if (before && mass_g > before.mass_g + (load.fields.scale_step_g ?? 1))
     return {
-      words: `${plain(mass_g)} is above the ${plain(before.mass_g)} of ${timeWords(before.at)}: a tray, or damp from the air? Check this weight.`,
+      words: `${plain(mass_g)} is above the ${plain(before.mass_g)} of ${timeWords(before.at)}: a tray, or damp?`,
       yes,
     };
   if (wet_g > 0 && mass_g < DRY_SHARE_LOW * wet_g) return { words: unusual(mass_g, wet_g), yes };
@@ -42,7 +42,7 @@ export function askDried(load: DryingView, dry_g: number): Question | null {
   if (wet_g === 0) return null;
   if (dry_g > wet_g)
     return {
-      words: `Dried ${plain(dry_g)} is above the ${plain(wet_g)} that went in. A pound for grams, or a tray?`,
+      words: `Dried ${plain(dry_g)} is above the ${plain(wet_g)} that went in: pounds for grams, or a tray?`,
       yes,
     };
   return plausible_dry_share(wet_g, dry_g) ? null : { words: unusual(dry_g, wet_g), yes };

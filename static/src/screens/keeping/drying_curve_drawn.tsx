@@ -27,7 +27,7 @@ export function DryingCurve({ view }: { view: DryingView }) {
         <line class="axis" x1="0" x2={WIDTH} y1={HEIGHT - 26} y2={HEIGHT - 26} />
         <path class="line" d={`M${line}`} />
         {points.map((point, at) => (
-          <Point key={at} point={point} end={at === 0 || at === points.length - 1} />
+          <Point key={at} point={point} first={at === 0} end={at === 0 || at === points.length - 1} />
         ))}
       </svg>
       {estimate && (
@@ -40,7 +40,7 @@ export function DryingCurve({ view }: { view: DryingView }) {
   );
 }
 
-function Point({ point, end }: { point: Drawn; end: boolean }) {
+function Point({ point, first, end }: { point: Drawn; first: boolean; end: boolean }) {
   const { x, y, named, cooled, grams, minutes } = point;
   return (
     <g class={end ? "end" : "between"}>
@@ -50,9 +50,9 @@ function Point({ point, end }: { point: Drawn; end: boolean }) {
           {plain(grams)}
         </text>
       )}
-      {named && (
+      {named && (minutes >= 1 || first) && (
         <text class="time" x={x} y={HEIGHT - 8} text-anchor={anchor(x)}>
-          {minutes < 1 ? "in" : lengthWords(minutes)}
+          {first ? "in" : lengthWords(minutes)}
         </text>
       )}
     </g>

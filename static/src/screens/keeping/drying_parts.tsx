@@ -33,6 +33,7 @@ export function Parts({ parts, faults, onParts }: Props) {
   const change = (at: number, part: Partial<PutIn>) =>
     onParts(parts.map((each, place) => (place === at ? { ...each, ...part } : each)));
   const drop = (at: number) => onParts(parts.filter((_, place) => place !== at));
+  const rowOf = (pick: Id) => offered.find(({ id }) => id === pick);
   const more = Math.min(MORE_AT_ONCE, free.length - offered.length);
   return (
     <>
@@ -46,9 +47,6 @@ export function Parts({ parts, faults, onParts }: Props) {
           return (
             <li key={pick.id}>
               <PickButton pick={pick} chosen={at >= 0} onTap={turn} />
-              {at >= 0 && (
-                <HowMuch part={parts[at]} wrong={faults[`part${at}`]} onChange={(part) => change(at, part)} />
-              )}
             </li>
           );
         })}
@@ -58,6 +56,7 @@ export function Parts({ parts, faults, onParts }: Props) {
           Show {more} earlier {more === 1 ? "pick" : "picks"}
         </Tap>
       )}
+      <OnlyPart parts={parts} faults={faults} rowOf={rowOf} onChange={change} />
       {parts.map((part, at) =>
         part.pick === null ? (
           <Elsewhere
@@ -123,29 +122,55 @@ function PickButton({ pick, chosen, onTap }: PickButtonProps) {
   );
 }
 
+interface OnlyPartProps {
+  parts: readonly PutIn[];
+  faults: LoadFaults;
+  rowOf: (pick: Id) => Standing<"pick"> | undefined;
+  onChange: (at: number, part: Partial<PutIn>) => void;
+}
+
+/** Most go in whole. Below the list, and there before anything is chosen: no pick moves under the thumb. */
+function OnlyPart({ parts, faults, rowOf, onChange }: OnlyPartProps) {
+  const [open, setOpen] = useState(false);
+  const picks = parts.flatMap((part, at) => (part.pick === null ? [] : [{ part, at, id: part.pick }]));
+  const cut = picks.filter(({ part, at, id }) => {
+    const found = findPick(id);
+    return open || faults[`part${at}`] || !found || part.text !== wholeText(found);
+  });
+  return (
+    <>
+      {cut.length < picks.length || picks.length === 0 ? (
+        <Tap off={picks.length === 0} onTap={() => setOpen(true)}>
+          Only part of a pick
+        </Tap>
+      ) : null}
+      {cut.map(({ part, at, id }) => (
+        <HowMuch
+          key={id}
+          part={part}
+          block={rowOf(id)?.fields.block}
+          wrong={faults[`part${at}`]}
+          onChange={(to) => onChange(at, to)}
+        />
+      ))}
+    </>
+  );
+}
+
 interface PartProps {
-  part: PutIn | undefined;
+  part: PutIn;
   wrong: string | undefined;
   onChange: (part: Partial<PutIn>) => void;
 }
 
-/** Most go in whole: the field comes when it is asked for. */
-function HowMuch({ part, wrong, onChange }: PartProps) {
-  const [open, setOpen] = useState(false);
-  const found = findPick(part?.pick ?? "");
-  if (!part || !found) return null;
-  if (!open && !wrong && part.text === wholeText(found))
-    return (
-      <Tap look="plain" onTap={() => setOpen(true)}>
-        Only part of it
-      </Tap>
-    );
+function HowMuch({ part, block, wrong, onChange }: PartProps & { block: Id | undefined }) {
+  const label = farm.value.block.get(block ?? "")?.fields.label;
   const read = readPart(part, unit.value, findPick);
   const asked = "asked" in read ? read.wrong : undefined;
   return (
     <div class="form partly">
       <Text
-        name="How much of it"
+        name={label ? `How much of ${label}` : "How much of it"}
         value={part.text}
         wrong={asked ? undefined : wrong}
         onText={(text) => onChange({ text })}
@@ -160,7 +185,7 @@ function HowMuch({ part, wrong, onChange }: PartProps) {
   );
 }
 
-function Elsewhere({ part, wrong, onChange, onDrop }: PartProps & { part: PutIn; onDrop: () => void }) {
+function Elsewhere({ part, wrong, onChange, onDrop }: PartProps & { onDrop: () => void }) {
   return (
     <div class="form sheet">
       <Select

@@ -11,7 +11,8 @@ import { written } from "../patch";
 import { keep, write } from "../saving";
 import { plain } from "./amounts";
 import { askDried, askWeighing, type Question, wrongTime } from "./drying_asks";
-import { contents } from "./loads";
+import { expectedEnd } from "./drying_says";
+import { contents, loadOf } from "./loads";
 import { OwnerMissing } from "./owner_missing";
 import { type Asked, blankScale, Earlier, type Scaled, ScalePage } from "./scale_page";
 
@@ -77,19 +78,22 @@ export function LoadWeighing({ load, seen }: WeighingProps) {
       below={<CoolHint>{seen && !seen.refused && <Drop weighing={seen} home={home} />}</CoolHint>}
     >
       {({ cooled, when }, change) => (
-        <div class="two">
-          <Choice
-            name="How the mushrooms were weighed"
-            bare
-            value={cooled ? "cooled" : "warm"}
-            options={[
-              ["cooled", "Cooled"],
-              ["warm", "Still warm"],
-            ]}
-            onPick={(how) => change({ cooled: how === "cooled" })}
-          />
-          <Earlier name="Weighed" when={when} timed={!!seen} onWhen={(to) => change({ when: to })} />
-        </div>
+        <>
+          <div class="two">
+            <Choice
+              name="How the mushrooms were weighed"
+              bare
+              value={cooled ? "cooled" : "warm"}
+              options={[
+                ["cooled", "Cooled"],
+                ["warm", "Still warm"],
+              ]}
+              onPick={(how) => change({ cooled: how === "cooled" })}
+            />
+            <Earlier name="Weighed" when={when} timed={!!seen} onWhen={(to) => change({ when: to })} />
+          </div>
+          {!seen && <Before load={load} />}
+        </>
       )}
     </ScalePage>
   );
@@ -98,6 +102,19 @@ export function LoadWeighing({ load, seen }: WeighingProps) {
 function draftOf(load: DryingView, seen?: Standing<"drying_weighing">): string {
   if (!seen) return `drying/${load.id}/weigh`;
   return seen.refused ? `refused/${seen.refused.op}` : `drying_weighing/${seen.id}`;
+}
+
+/** What the scale showed last, and where this should end: to be held against the figure above. */
+function Before({ load }: { load: DryingView }) {
+  const last = load.weighings.at(-1)?.fields;
+  const end = expectedEnd(loadOf(load));
+  const said = [
+    last
+      ? `Last ${plain(last.mass_g)}, ${awayWords(Date.parse(last.at), now.value)}`
+      : `${plain(load.wet_g)} went in ${awayWords(Date.parse(load.fields.started), now.value)}`,
+    end && `likely to end at ${end}`,
+  ];
+  return <p class="quiet small">{said.filter(Boolean).join("; ")}.</p>;
 }
 
 /** Common practice, no source. */
@@ -146,7 +163,14 @@ export function OutOfDryer({ load }: { load: DryingView }) {
       ask={ask}
       save={save}
       saveWords={(text) => (text ? `Out, dried ${text}` : "Out of the dryer")}
-      below={<CoolHint />}
+      below={
+        <CoolHint>
+          <p class="care">
+            No weight tells that it is dry enough to seal. Cool a piece: it snaps and does not bend, or it
+            goes back in.
+          </p>
+        </CoolHint>
+      }
     >
       {({ when }, change) => (
         <div class="two">

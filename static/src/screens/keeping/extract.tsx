@@ -10,7 +10,7 @@ import { Tap } from "../parts/tap";
 import { Where } from "../parts/where";
 import type { Route } from "../route";
 import { MedicineCare, SpiritCare } from "./extract_cautions";
-import { datesOf, type Stage, stageOf } from "./extract_dates";
+import { datesOf, mayStrain, type Stage, stageOf } from "./extract_dates";
 import { expectedOf, volumesOf } from "./extract_expected";
 import { ExtractFigures } from "./extract_figures";
 import { ExtractForm, NewExtract } from "./extract_form";
@@ -46,7 +46,7 @@ function Part({ view, part }: { view: ExtractView; part: string }) {
   const row = view.steps.find((step) => step.id === part);
   if (!what && !row) return <Absent what="step" to={home} />;
   return (
-    <Frame title={`${STEPS[what ?? row?.fields.what ?? "note"]}, ${name}`} from={home}>
+    <Frame title={`${name}: ${STEPS[what ?? row?.fields.what ?? "note"].toLowerCase()}`} from={home}>
       {what ? <NewStep view={view} what={what} /> : row && <ExtractStepForm row={row} />}
     </Frame>
   );
@@ -58,7 +58,7 @@ function Standing({ view }: { view: ExtractView }) {
     <Frame
       title={view.fields.name}
       from="#/keeping"
-      acts={mayPick.value && <Acts view={view} stage={stage} />}
+      acts={mayPick.value && stage !== "bottled" && <Acts view={view} stage={stage} />}
     >
       <MadeOf view={view} />
       <Next view={view} stage={stage} />
@@ -72,6 +72,11 @@ function Standing({ view }: { view: ExtractView }) {
       </section>
       {mayPick.value && <Others view={view} stage={stage} />}
       <Story view={view} />
+      {mayPick.value && (
+        <a class="tap" href={`#/extract/${view.id}/edit`}>
+          Change this extract
+        </a>
+      )}
       {(stage === "steeping" || stage === "strained") && <SpiritCare />}
       <MedicineCare />
     </Frame>
@@ -123,21 +128,15 @@ const FOLLOWS: Record<Exclude<Stage, "bottled">, Step> = {
   joined: "bottled",
 };
 
-/** What comes next is the act; while it steeps, shaking is as near. */
-function Acts({ view, stage }: { view: ExtractView; stage: Stage }) {
-  const next = stage === "bottled" ? null : FOLLOWS[stage];
-  const steeping = stage === "steeping";
+/** What comes next is the act; while it steeps that is shaking, until the day it may be strained. */
+function Acts({ view, stage }: { view: ExtractView; stage: Exclude<Stage, "bottled"> }) {
+  const next = FOLLOWS[stage];
+  if (stage !== "steeping") return <StepTap view={view} what={next} main />;
+  const [first, second]: Step[] = mayStrain(view) ? [next, "shaken"] : ["shaken", next];
   return (
     <>
-      {steeping && (
-        <Tap look="main" onTap={() => stepDone(view, "shaken")}>
-          Shaken
-        </Tap>
-      )}
-      {next && <StepTap view={view} what={next} main={!steeping} />}
-      <a class="tap" href={`#/extract/${view.id}/edit`}>
-        Change
-      </a>
+      {first && <StepTap view={view} what={first} main />}
+      {second && <StepTap view={view} what={second} />}
     </>
   );
 }

@@ -14,6 +14,14 @@ export function stageOf({ steps }: ExtractView): Stage {
   return (["bottled", "joined", "boiled", "strained"] as const).find(done) ?? "steeping";
 }
 
+/** Its shortest time in the spirit is over. */
+export function mayStrain(view: ExtractView): boolean {
+  const today = localDay(new Date(now.value));
+  return due([extractFacts(view)], now.value, dayOfMs).some(
+    ({ kind, day }) => kind === "strain" && day <= today,
+  );
+}
+
 /** The dates to come, in words: "Strain it from 23 Dec to 6 Jan", "Shake it today". */
 export function datesOf(view: ExtractView): string[] {
   const today = localDay(new Date(now.value));

@@ -4,6 +4,7 @@ import { type DualExtract, dual_extract } from "../../calc/extracts";
 import { two_stage } from "../../calc/kept";
 import type { ExtractView } from "../../records/keeping_view";
 import type { Extract, Step } from "../../records/types";
+import { volumeParts } from "./soaking_numbers";
 import { unless } from "./trial_facts";
 
 export interface Expected {
@@ -41,9 +42,17 @@ export function volumesOf({ steps }: ExtractView): Volumes {
   return steps.map(({ fields }) => [fields.what, fields.volume_ml] as const);
 }
 
+/** "320 to 440 mL", "0.9 to 1.2 L"; "" where the ends are one. */
+export function volumeRange({ low, high }: Estimate): string {
+  const [from, unit] = volumeParts(low);
+  const to = volumeParts(high);
+  if (from === to[0] && unit === to[1]) return "";
+  return unit === to[1] ? `${from} to ${to.join(" ")}` : `${from} ${unit} to ${to.join(" ")}`;
+}
+
 /** "27 %", with a decimal only where the ends lie close. */
 export function strengthParts({ value, low, high }: Estimate): { digits: string; range: string } {
   const shown = (pct: number) => pct.toFixed(high - low < 3 ? 1 : 0).replace(".0", "");
   const [from, to] = [shown(low), shown(high)];
-  return { digits: shown(value), range: from === to ? "" : `${from} to ${to} %, ` };
+  return { digits: shown(value), range: from === to ? "" : `${from} to ${to} %` };
 }

@@ -4,8 +4,8 @@ import type { ComponentChildren } from "preact";
 import type { Estimate } from "../../calc/estimates";
 import type { Extract } from "../../records/types";
 import { Figure } from "../parts/figure";
-import { type Expected, strengthParts } from "./extract_expected";
-import { volumeParts, volumeWords } from "./soaking_numbers";
+import { type Expected, strengthParts, volumeRange } from "./extract_expected";
+import { volumeParts } from "./soaking_numbers";
 
 interface Props {
   expected: { value: Expected } | { refusal: string };
@@ -26,8 +26,9 @@ export function ExtractFigures({ expected, fields, done = false }: Props) {
         <Strength name="Spirit stage" estimate={all.steeped_pct_vol} hero={!boiled} />
         {!strained && <Volume name="You strain off" estimate={all.strained_ml} />}
         {waterStage && !done && <WaterStage ends={waterStage} target={target} />}
-        {boiled && !done && <Still all={all} target={target} />}
+        {boiled && !done && <Still all={all} fields={fields} />}
       </dl>
+      <p class="quiet small">All of it {all.steeped_pct_vol.basis}; no strength was measured.</p>
       <Assumptions all={all} />
     </>
   );
@@ -48,7 +49,7 @@ function Estimated({ name, why, wide = false, children }: One) {
       </dt>
       <dd>
         {children}
-        <span class="why">{why}</span>
+        {why && <span class="why">{why}</span>}
       </dd>
     </div>
   );
@@ -57,18 +58,16 @@ function Estimated({ name, why, wide = false, children }: One) {
 function Strength({ name, estimate, hero = false }: { name: string; estimate: Estimate; hero?: boolean }) {
   const { digits, range } = strengthParts(estimate);
   return (
-    <Estimated name={name} wide={hero} why={`${range}${estimate.basis}`}>
+    <Estimated name={name} wide={hero} why={range}>
       <Figure hero={hero} digits={digits} unit={hero ? "% by volume" : "%"} />
     </Estimated>
   );
 }
 
 function Volume({ name, estimate, to }: { name: string; estimate: Estimate; to?: string }) {
-  const { value, low, high } = estimate;
-  const [digits, unit] = volumeParts(value);
-  const range = volumeWords(low) === volumeWords(high) ? "" : `${volumeWords(low)} to ${volumeWords(high)}`;
+  const [digits, unit] = volumeParts(estimate.value);
   return (
-    <Estimated name={name} why={[range, to && `to come to ${to}`].filter(Boolean).join(", ")}>
+    <Estimated name={name} why={[volumeRange(estimate), to].filter(Boolean).join(", ")}>
       <Figure digits={digits} unit={unit} />
     </Estimated>
   );
@@ -94,7 +93,7 @@ function WaterStage({
     <Estimated
       name="Water stage"
       wide
-      why={`strained; so much makes ${target} of it: boil it down to that, or top it up`}
+      why={`after straining; so much brings the two together to ${target}: boil it down to that, or top it up`}
     >
       <Figure digits={`${shown(low)} to ${shown(high)}`} unit={litres ? "L" : "mL"} />
     </Estimated>
@@ -102,12 +101,21 @@ function WaterStage({
 }
 
 /** Which of the two brings it to the setting; neither where it is there. */
-function Still({ all, target }: { all: Expected["all"]; target: string }) {
+function Still({
+  all,
+  fields: { target_low_pct: low, target_high_pct: high },
+}: Omit<Props, "expected"> & { all: Expected["all"] }) {
   const { spirit_still_ml: spirit, water_still_ml: water } = all;
-  if (spirit.value > 0) return <Volume name="Spirit still needed" estimate={spirit} to={target} />;
-  if (water.value > 0) return <Volume name="Water still needed" estimate={water} to={target} />;
+  if (spirit.value > 0)
+    return (
+      <Volume name="Spirit still needed" estimate={spirit} to={`to come up to ${low} %, your lower end`} />
+    );
+  if (water.value > 0)
+    return (
+      <Volume name="Water still needed" estimate={water} to={`to come down to ${high} %, your upper end`} />
+    );
   return (
-    <Estimated name="Still needed" why={`it lies within your ${target}`}>
+    <Estimated name="Still needed" why={`it lies within your ${low} to ${high} %`}>
       <Figure digits="nothing" unit="" />
     </Estimated>
   );

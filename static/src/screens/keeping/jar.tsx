@@ -71,8 +71,10 @@ function Left({ view }: { view: JarView }) {
       <div>
         {view.left_g > 0 ? <MassFigure grams={view.left_g} /> : <p class="figure">Empty</p>}
         <p>
-          {view.left_g > 0 ? "left of " : "of "}
-          {plain(dry_g)} dry <Where at={view.row.where} />
+          {view.left_g === dry_g
+            ? "dry, none taken yet"
+            : `${view.left_g > 0 ? "left " : ""}of ${plain(dry_g)} dry`}{" "}
+          <Where at={view.row.where} />
         </p>
       </div>
       {fresh && <p>That is {fresh}.</p>}
@@ -160,7 +162,7 @@ function Papers({ view }: { view: JarView }) {
       <h2>The jar</h2>
       <FactsTable rows={rows} />
       {drying && (
-        <a href={`#/drying/${drying.id}`}>
+        <a class="tap plain" href={`#/drying/${drying.id}`}>
           From the load of {dayWords(dayOf(drying.fields.started), today)},{" "}
           {METHODS[drying.fields.method].toLowerCase()}
         </a>

@@ -20,7 +20,8 @@ export function Jars() {
       {held(jars).map(([name, theirs]) => (
         <section key={name} class="place">
           <h3>
-            {name} <span>{plain(theirs.reduce((sum, { left_g }) => sum + left_g, 0))}</span>
+            {name}
+            {theirs.length > 1 && <span>{sumWords(theirs)}</span>}
           </h3>
           <ul class="list">
             {theirs.map((view) => (
@@ -46,6 +47,11 @@ export function Jars() {
       )}
     </section>
   );
+}
+
+function sumWords(jars: readonly JarView[]): string {
+  const left = jars.reduce((sum, { left_g }) => sum + left_g, 0);
+  return `${plain(left)} in ${jars.length}, oldest first`;
 }
 
 function held(jars: readonly JarView[]): [name: string, jars: JarView[]][] {

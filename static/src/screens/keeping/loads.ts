@@ -1,11 +1,12 @@
 /** The farm's loads as the calculations of keeping take them, and what those say of one load. */
-import { allocate_dry_g, type Verdict } from "../../calc/drying";
+import type { Verdict } from "../../calc/drying";
 import type { Estimate } from "../../calc/estimates";
 import { type DriedPick, dry_down, expected_dry_g, type Load, load_verdict } from "../../calc/kept";
 import type { FarmView, Standing } from "../../records/farm_view";
 import type { DryingView, PartView } from "../../records/keeping_view";
 import type { Id, Method } from "../../records/types";
 import { farm, keeping } from "../here";
+import { wordsOf } from "./shares";
 
 const MINUTE = 60_000;
 
@@ -59,22 +60,6 @@ export function verdictOf(view: DryingView): Verdict | { trouble: string } {
   } catch (error) {
     return { trouble: wordsOf(error) };
   }
-}
-
-/** Each part's share of the dried load, by the part's id: worked out, never weighed. */
-export function sharesOf(view: DryingView): { shares: Record<Id, number> } | { trouble: string } | null {
-  const { dry_g } = view.fields;
-  if (dry_g === null || view.parts.length === 0) return null;
-  try {
-    const wet = Object.fromEntries(view.parts.map(({ row }) => [row.id, row.fields.wet_g]));
-    return { shares: allocate_dry_g(wet, dry_g) };
-  } catch (error) {
-    return { trouble: wordsOf(error) };
-  }
-}
-
-function wordsOf(error: unknown): string {
-  return error instanceof Error ? error.message : String(error);
 }
 
 /** Grams of a pick that lie in no load yet. */

@@ -42,7 +42,7 @@ export function Recipe({ id }: Route) {
           name="Which way round"
           value={way}
           options={[
-            ["fresh", "A recipe wants fresh"],
+            ["fresh", "Recipe wants fresh"],
             ["dried", "I have dried"],
           ]}
           onPick={(picked) => ask({ way: picked })}
@@ -124,11 +124,17 @@ function Soaking({ soak }: { soak: Soak }) {
       <Named name="Water, about" why={`they take up ${volumeWords(water_g)}; so much keeps them covered`}>
         <Measure words={litresToPour(water_g)} />
       </Named>
-      <Named name="Drained they weigh" why="dried ones seldom come back to all of their fresh mass">
-        <Measure words={plain(Math.round(drained))} />
+      <Named name="Drained, about" why="dried ones seldom come back to all of their fresh mass">
+        <Measure words={plain(twoDigits(drained))} />
       </Named>
     </>
   );
+}
+
+/** No finer than a trial tells. */
+function twoDigits(grams: number): number {
+  const step = 10 ** Math.max(0, Math.floor(Math.log10(grams)) - 1);
+  return step * Math.round(grams / step);
 }
 
 /** "30 min" with its unit small; "2 h 10 min" as it is. */

@@ -101,7 +101,7 @@ function Scale<T extends Scaled>(props: Props<T>) {
       {odd && odd.field !== "when" ? (
         <Odd odd={odd} onAnswer={change} />
       ) : (
-        <div class="odd choices">
+        <div class="asking">
           {props.children?.(shown, change)}
           {odd && <Wrong>{odd.words}</Wrong>}
         </div>
@@ -136,7 +136,7 @@ function oddIn<T extends Scaled>(state: T, { ask }: Props<T>): Odd<T> | null {
 /** It takes the place of the choices, so that no key moves under the thumb. */
 function Odd<T>({ odd, onAnswer }: { odd: Asked<T>; onAnswer: (part: Partial<T>) => void }) {
   return (
-    <section class="odd">
+    <section class="asking odd">
       <Wrong>{odd.words}</Wrong>
       <div class="row">
         {odd.answers?.map(([name, part]) => (

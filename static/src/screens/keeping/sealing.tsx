@@ -50,7 +50,7 @@ export function Sealing({ draft, faults, onChange }: Props) {
             />
             <Text
               name="How many"
-              hint={need ? `Empty: ${need.count}.` : "Empty: worked out."}
+              hint={need ? `Left empty: ${need.count}.` : "Left empty: worked out."}
               keys="numeric"
               value={draft.count}
               wrong={faults.count ?? tooFew(draft, need)}

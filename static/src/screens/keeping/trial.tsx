@@ -81,7 +81,7 @@ function Began({ view: { fields, jar, row } }: { view: TrialView }) {
   return (
     <div>
       <p class="quiet">
-        {[`Into the water ${stampWords(at, now.value)}`, water, from].filter(Boolean).join(" · ")}
+        {[`Into the water ${stampWords(at, now.value)}`, water, from].filter(Boolean).join(", ")}
       </p>
       {note && <p>{note}</p>}
       <Where at={row.where} />

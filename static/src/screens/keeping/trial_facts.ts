@@ -1,13 +1,8 @@
 /** What a soaking trial says, by the calculations of soaking back: its points, its curve, or why there is none. */
 import { Unacceptable } from "../../calc/errors";
 import { PUBLISHED_WATER } from "../../calc/estimates";
-import { DRIED_WATER_PCT, ratio_at, trial_curve, trial_ratios } from "../../calc/kept";
-import {
-  coefficient_of_rehydration,
-  type Peleg,
-  soak_minutes,
-  water_taken_up_g,
-} from "../../calc/rehydration";
+import { came_back, DRIED_WATER_PCT, ratio_at, trial_curve, trial_ratios } from "../../calc/kept";
+import { type Peleg, soak_minutes, water_taken_up_g } from "../../calc/rehydration";
 import type { TrialView } from "../../records/keeping_view";
 import { daysWords } from "../dates";
 import { mass } from "../here";
@@ -96,11 +91,10 @@ export function cameBack(
   drained_g: number,
 ): { share: number; ground: string } | null {
   const species = variety?.fields.species ?? "";
-  const [water_pct, source] = Object.hasOwn(PUBLISHED_WATER, species) ? (PUBLISHED_WATER[species] ?? []) : [];
-  if (water_pct === undefined) return null;
-  const share = unless(() => coefficient_of_rehydration(drained_g, fields.dry_g, water_pct, DRIED_WATER_PCT));
-  if (!("value" in share)) return null;
-  const ground = `taken: ${water_pct} % water fresh (published, ${source}) and ${DRIED_WATER_PCT} % dried`;
+  const share = unless(() => came_back(drained_g, fields.dry_g, species));
+  if (!("value" in share) || share.value === null) return null;
+  const [water_pct, source] = PUBLISHED_WATER[species] ?? [];
+  const ground = `taken: ${water_pct} % water fresh (USDA ${source}) and ${DRIED_WATER_PCT} % dried`;
   return { share: share.value, ground };
 }
 

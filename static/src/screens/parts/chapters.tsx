@@ -1,6 +1,7 @@
 /** The block's story, newest flush first: its pictures by stage, then what was picked and noted. */
 import type { BlockView, Standing } from "../../records/farm_view";
 import { type Chapter, type Entry, entryAt } from "../../records/timeline";
+import { foreseen } from "../coming";
 import { dayOf, stampWords, timeWords, whenWords } from "../dates";
 import { farm, mass, mayPick, now } from "../here";
 import { CONTAMINATIONS, HANDLINGS, STAGES, WHATS } from "../words";
@@ -74,11 +75,12 @@ function Line({ entry }: { entry: Entry }) {
 
 function Picked({ pick }: { pick: Standing<"pick"> }) {
   const { wet_g, dry_g, handling } = pick.fields;
+  const Said = foreseen.value?.DriedShareSaid;
   return (
     <a {...(mayPick.value ? { href: `#/pick/${pick.id}` } : {})}>
       <span>
         <strong>Picked {mass(wet_g)}</strong> {HANDLINGS[handling].toLowerCase()}
-        {dry_g !== null && `, dried ${mass(dry_g)}`}
+        {dry_g === null ? Said && <Said pick={pick} /> : `, dried ${mass(dry_g)}`}
       </span>
     </a>
   );

@@ -61,7 +61,7 @@ function words(due: KeepingDue): string {
         ? `from ${timeWords(due.at)}`
         : "it has dried on for half an hour or more";
     case "strain":
-      return due.until === null ? `from ${day}` : `between ${day} and ${dayWords(due.until, today)}`;
+      return strainWords(due.until, day, today);
     case "shake":
       return due.day < today ? `was due ${day}` : "due today";
     case "look_into_jars":
@@ -69,4 +69,10 @@ function words(due: KeepingDue): string {
     case "best_before":
       return `your own date, ${day}`;
   }
+}
+
+function strainWords(until: string | null, day: string, today: string): string {
+  if (until === null) return `from ${day}`;
+  const last = dayWords(until, today);
+  return until < today ? `was due by ${last}` : `between ${day} and ${last}`;
 }

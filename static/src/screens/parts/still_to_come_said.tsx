@@ -59,12 +59,7 @@ function Soak({ soak, grams, view }: SoakProps) {
   const span = `${Math.round(days.low)} to ${Math.round(days.high)} days`;
   return (
     <>
-      <h3>Another soak?</h3>
-      {own !== null && fresh !== null && (
-        <p>
-          <strong>{verdict(own, fresh)}</strong>
-        </p>
-      )}
+      <h3>{verdict(own, fresh)}</h3>
       <dl class="figures">
         <Named
           name="It would give, on average"
@@ -94,9 +89,10 @@ function Soak({ soak, grams, view }: SoakProps) {
   );
 }
 
-/** No side is taken where they are as good as equal. */
-function verdict(own: number, fresh: number): string {
-  if (own > 1.25 * fresh) return "Worth its space: more a day than a new block gives you.";
-  if (own < fresh / 1.25) return "Where space is short, a new block gives more a day.";
-  return "About what a new block gives you in the same space.";
+/** No side is taken where they are as good as equal, or where one is not known. */
+function verdict(own: number | null, fresh: number | null): string {
+  if (own === null || fresh === null) return "Another soak?";
+  if (own > 1.25 * fresh) return "Another soak is worth its space";
+  if (own < fresh / 1.25) return "Where space is short, a new block is worth more than another soak";
+  return "Another soak gives about what a new block gives in its space";
 }

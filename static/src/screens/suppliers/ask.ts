@@ -76,7 +76,9 @@ export function useAnswer<T>(question: Question<T>): Answered<T> {
   }, [path]);
   const kept = held?.path === path ? held : null;
   const pass = sync.pass.value;
-  const ready = kept !== null && pass.now === "resting" && pass.trouble === null && !asking;
+  // Before the first pass nothing is read yet: all there is would count as new since the answer.
+  const rests = pass.now === "resting" && pass.trouble === null && pass.lastDone !== null;
+  const ready = kept !== null && rests && !asking;
   useEffect(() => {
     if (!ready || !isRested(asked.get(path), pass.lastDone, Date.now())) return;
     const last = kept.said === null ? null : { upto: kept.upto, day: dayOf(kept.heard) };
@@ -87,7 +89,7 @@ export function useAnswer<T>(question: Question<T>): Answered<T> {
     heard: kept?.heard ?? "",
     upto: kept?.upto ?? 0,
     asking,
-    trouble: pass.trouble === "no server" ? NO_SIGNAL : trouble,
+    trouble: pass.trouble === null ? trouble : pass.trouble === "no server" ? NO_SIGNAL : pass.detail,
     askAgain: ask,
   };
 }

@@ -13,27 +13,26 @@ interface Props {
   of: (supplier: Compared) => Figured;
   unit: string;
   say: (value: number) => string;
-  /** each name leads to its supplier: once on the page is enough */
+  /** the chart that always stands: each name leads to its supplier, also where nothing can be said of it yet */
   linked?: boolean;
 }
 
 export function Chart(props: Props) {
-  const { name, hint, suppliers, of } = props;
+  const { name, hint, suppliers, of, linked } = props;
   const id = useId();
   const reaches = suppliers.map((each) => reachOf(of(each))).filter((reach) => reach !== null);
   const scale = scaleOf(reaches);
-  // Why nothing can be said stands with each supplier's other figures.
-  if (reaches.length === 0) return null;
+  if (suppliers.length === 0 || (reaches.length === 0 && !linked)) return null;
   return (
     <section class="intervals" aria-labelledby={id}>
       <h2 id={id}>{name}</h2>
-      <p class="quiet small">{hint}</p>
+      {reaches.length > 0 && <p class="quiet small">{hint}</p>}
       <ul>
         {suppliers.map((supplier) => (
           <Row key={supplier.id} {...props} supplier={supplier} scale={scale} />
         ))}
       </ul>
-      <Axis scale={scale} />
+      {reaches.length > 0 && <Axis scale={scale} />}
     </section>
   );
 }

@@ -24,7 +24,7 @@ export function Charts({ suppliers, said }: { suppliers: readonly Compared[]; sa
       {currenciesOf(suppliers).map((currency) => (
         <Chart
           key={currency}
-          name="What a kg of fresh mushrooms costs"
+          name="What a fresh kg costs"
           hint="What the blocks cost, over all that they are likely to give. Further left is cheaper."
           suppliers={suppliers.filter((each) => each.currency === currency)}
           of={(each) => each.price_per_kg_fresh}

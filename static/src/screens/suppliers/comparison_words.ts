@@ -49,7 +49,7 @@ export function fromBlocks({ n, unfinished }: Figured): string {
 export function countsWords({ received, finished, failed, unfinished, contaminated }: Compared): string {
   const parts = [
     `${count(received, "block")} received`,
-    finished > 0 && `${finished} over (spent, discarded, or nothing picked for six weeks)`,
+    finished > 0 && `${finished} over (spent, discarded, or nothing more picked for six weeks)`,
     failed > 0 && `${failed} of them without a harvest`,
     unfinished > 0 && `${unfinished} still going`,
     contaminated > 0 && `${contaminated} contaminated`,
@@ -61,14 +61,14 @@ export function countsWords({ received, finished, failed, unfinished, contaminat
 export function broughtWords({ counted, so_far, taken_as }: Behind, unit: string): string {
   if (counted === "failed") return "gave nothing";
   const brought = taken_as ?? so_far;
-  return brought === null ? "does not count" : `${yieldSaid(brought)} ${unit}`;
+  return brought === null ? "does not count yet" : `${yieldSaid(brought)} ${unit}`;
 }
 
 const COUNTED: Record<string, string> = {
   whole: "all it gave",
   failed: "counts among the failures",
   "too early": "too early: no flush finished yet",
-  "no mass": "not weighed on arrival, so there is nothing to set its harvest against",
+  "no mass": "no mass is known to set its harvest against",
 };
 
 /** Such a share of a usual block's say, and what it gave is no longer like its kin. */

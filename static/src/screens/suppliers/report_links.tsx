@@ -4,6 +4,7 @@ import type { Id } from "../../records/types";
 import { sync } from "../../sync";
 import { dayOf, dayWords, localDay, stampWords } from "../dates";
 import { now } from "../here";
+import { AskAgain, confirmed } from "../parts/ask_again";
 import { Choice } from "../parts/field";
 import { Tap } from "../parts/tap";
 import { once, say } from "../saving";
@@ -24,7 +25,7 @@ export function Links({ report, shares, list }: Props) {
   const make = () =>
     once("make link", async () => {
       const path = `${REPORTS}/${report}/shares`;
-      setFresh(await sync.ask("POST", path, { days: Number(days) }));
+      setFresh(await confirmed(() => sync.ask("POST", path, { days: Number(days) })));
       await list.askAgain();
     });
   return (
@@ -45,6 +46,7 @@ export function Links({ report, shares, list }: Props) {
         onPick={setDays}
       />
       <Tap onTap={make}>Make a link</Tap>
+      <AskAgain />
       {fresh && !isOver(shares?.find(({ id }) => id === fresh.id)) && (
         <Address address={location.origin + fresh.address} />
       )}

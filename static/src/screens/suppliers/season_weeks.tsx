@@ -40,7 +40,7 @@ function OfVariety({ variety, weeks, most }: OfVarietyProps) {
   const grams = weeks.map(({ varieties }) => varieties[id] ?? 0);
   const width = Math.max(weeks.length, FEWEST_WEEKS);
   const best = grams.indexOf(Math.max(...grams));
-  const dried = dried_g !== null && dried_g > 0 ? `, ${mass(dried_g)} of it known dried` : "";
+  const dried = dried_g !== null && dried_g > 0 ? `; what was dried came to ${mass(dried_g)}` : "";
   return (
     <section class="weeks">
       <div class="names">

@@ -36,7 +36,7 @@ export function Supplier({ id }: { id: string }) {
       }
     >
       {apart.length !== 1 && <HistoryTable name="All varieties" history={supplier_history(grown)} />}
-      {apart.length === 1 ? <Apart of={apart[0]} /> : apart.map((of) => <Folded key={of[0]} of={of} />)}
+      {apart.length === 1 ? <Apart of={apart[0]} /> : <ByVariety of={apart} />}
       <p class="quiet small">
         Finished: noted as spent or discarded. Only those count in a yield. Compare suppliers on the same
         variety.
@@ -57,6 +57,18 @@ function nameOf([variety]: OfVariety): string {
 
 function Apart({ of }: { of: OfVariety | undefined }) {
   return of ? <HistoryTable name={nameOf(of)} history={of[1]} /> : null;
+}
+
+function ByVariety({ of }: { of: readonly OfVariety[] }) {
+  if (of.length === 0) return null;
+  return (
+    <section>
+      <h2>By variety</h2>
+      {of.map((each) => (
+        <Folded key={each[0]} of={each} />
+      ))}
+    </section>
+  );
 }
 
 /** Several varieties make a long page: each shows its middle, and the rest at a tap. */
