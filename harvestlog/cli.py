@@ -1,4 +1,4 @@
-"""The `harvestlog` command: makes what a first start needs, then serves the farm; copies its records and restores them.
+"""The `harvestlog` command: makes what a first start needs, then serves the farm; copies and restores; opens a locked door.
 
 Nothing of Django is imported before the environment is set: settings read it once.
 """
@@ -39,10 +39,11 @@ def _parser() -> argparse.ArgumentParser:
         prog="harvestlog", description="Harvest records for a small mushroom farm."
     )
     parser.add_argument("--version", action="version", version=__version__)
-    commands = parser.add_subparsers(dest="command", metavar="up | backup | restore")
+    commands = parser.add_subparsers(dest="command", metavar="up | backup | restore | password")
     _add_up(commands)
     _add_backup(commands)
     _add_restore(commands)
+    _add_password(commands)
     return parser
 
 
@@ -86,6 +87,16 @@ def _add_restore(commands: "Commands") -> None:
     restore.add_argument("copy", type=Path, metavar="COPY", help="the folder that backup made")
     _add_data(restore)
     restore.add_argument("--yes", action="store_true", help="ask nothing")
+
+
+def _add_password(commands: "Commands") -> None:
+    password = commands.add_parser(
+        "password",
+        help="let somebody choose a new password",
+        description="Makes a code with which somebody chooses a new password. It works once, for 24 hours.",
+    )
+    password.add_argument("email", metavar="EMAIL", help="the e-mail address they sign in with")
+    _add_data(password)
 
 
 def _add_data(command: argparse.ArgumentParser) -> None:
@@ -139,7 +150,29 @@ def _restore(options: argparse.Namespace) -> int:
         return commands.restore(options.copy, yes=options.yes)
 
 
-COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {"up": _up, "backup": _backup, "restore": _restore}
+def _password(options: argparse.Namespace) -> int:
+    _name_settings(options)
+    from harvestlog import first_run
+
+    with first_run.settled():
+        from harvestlog.accounts.passwords import console_password_code
+
+        code = console_password_code(options.email)
+    if code is None:
+        raise Refusal(f"nobody here signs in with {options.email!r}. Check the address")
+    sys.stdout.write(
+        f"Open this after the address that harvestlog has on the phone: /#/password/{code}\n"
+        "It works once, for 24 hours, and ends every sign-in of theirs.\n"
+    )
+    return 0
+
+
+COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
+    "up": _up,
+    "backup": _backup,
+    "restore": _restore,
+    "password": _password,
+}
 
 
 def _name_settings(options: argparse.Namespace) -> None:

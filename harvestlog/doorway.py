@@ -14,7 +14,7 @@ from io import BytesIO
 from typing import Any, NamedTuple
 from urllib.parse import unquote_to_bytes
 
-from harvestlog.security import HEADERS, problem
+from harvestlog.security import every_header, problem
 
 SECONDS_BETWEEN_BYTES = 5
 SECONDS_IN_ALL = 130  # a phone gives up on a picture after 120
@@ -40,7 +40,7 @@ class TurnedAway(Exception):
 
     def __init__(self, status: int, code: str, message: str) -> None:
         refusal = problem(status, code, message)
-        more = HEADERS | {"Cache-Control": "no-store"}
+        more = every_header() | {"Cache-Control": "no-store"}
         self.answer = Answer(status, [*refusal.items(), *more.items()], refusal.content)
         super().__init__(code)
 

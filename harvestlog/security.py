@@ -2,6 +2,7 @@
 
 import logging
 import re
+import time
 from collections.abc import Callable
 
 from django.conf import settings
@@ -59,6 +60,15 @@ SAFE = {"GET", "HEAD", "OPTIONS", "TRACE"}
 _LINK = re.compile(r"(/[rc]/)[^/\s]+")
 
 Answer = Callable[[HttpRequest], HttpResponseBase]
+
+
+class LogLine(logging.Formatter):
+    """When in UTC, how grave, which part of the program, and what."""
+
+    converter = time.gmtime  # type: ignore[assignment]  # typeshed wants a function bound to nothing
+
+    def __init__(self) -> None:
+        super().__init__("{asctime}Z {levelname} {name}: {message}", "%Y-%m-%dT%H:%M:%S", "{")
 
 
 class NoTokens(logging.Filter):

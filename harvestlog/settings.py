@@ -84,6 +84,9 @@ AUTH_PASSWORD_VALIDATORS = [
 # A phone away in a shed for weeks should still be signed in when it is back.
 SESSION_COOKIE_AGE = 45 * 24 * 3600
 SESSION_SAVE_EVERY_REQUEST = False
+# Over TLS the names themselves promise that no other host and no plain page has set them (ASVS 3.3.1).
+_COOKIES = "__Host-" if HTTPS else ""
+SESSION_COOKIE_NAME, CSRF_COOKIE_NAME = f"{_COOKIES}sessionid", f"{_COOKIES}csrftoken"
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Strict"
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS
@@ -138,7 +141,10 @@ LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
     "filters": {"no_tokens": {"()": "harvestlog.security.NoTokens"}},
-    "handlers": {"console": {"class": "logging.StreamHandler", "filters": ["no_tokens"]}},
+    "formatters": {"line": {"()": "harvestlog.security.LogLine"}},
+    "handlers": {
+        "console": {"class": "logging.StreamHandler", "filters": ["no_tokens"], "formatter": "line"}
+    },
     "root": {"handlers": ["console"], "level": "WARNING"},
     # Whoever scans the internet for servers sends wrong names all day: that is no fault to trace.
     "loggers": {"django.security.DisallowedHost": {"level": "CRITICAL"}},

@@ -2,7 +2,7 @@
 
 from collections.abc import Collection
 from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import TypeVar
 from uuid import UUID
 
@@ -15,12 +15,14 @@ from ninja.security import APIKeyCookie
 
 from harvestlog.accounts.codes import digest
 from harvestlog.accounts.models import Membership, Person, Phone
-from harvestlog.accounts.refusals import not_allowed, signed_out
+from harvestlog.accounts.refusals import not_allowed, password_wanted, signed_out
 
 M = TypeVar("M", bound=Model)
 
 IDLE = timedelta(days=45)
 OLDEST = timedelta(days=180)
+# Long enough for one errand among people and links, short enough for a phone left lying. Our own choice, no source.
+SURE_FOR = timedelta(minutes=10)
 # Writing "last seen" at every request would make every read a write.
 SEEN_EVERY = timedelta(hours=1)
 
@@ -29,7 +31,8 @@ SEEN_EVERY = timedelta(hours=1)
 class Member:
     """A signed-in phone: this person, in this farm, in this role, on this device.
 
-    `phone_id` is None only where the server itself writes, as when it fills a demo farm.
+    `phone_id` is None only where the server itself writes, as when it fills a demo farm. `confirmed`: when the password
+    was last typed on this phone.
     """
 
     person: Person
@@ -37,6 +40,7 @@ class Member:
     role: str
     device: UUID
     phone_id: UUID | None = None
+    confirmed: datetime | None = None
 
 
 class MemberRequest(HttpRequest):
@@ -68,7 +72,7 @@ def member_of(request: HttpRequest) -> Member | None:
         return None
     if phone.last_seen <= now - SEEN_EVERY:
         _see(request, phone)
-    return Member(phone.person, phone.farm_id, phone.role, phone.device, phone.id)
+    return Member(phone.person, phone.farm_id, phone.role, phone.device, phone.id, phone.confirmed)
 
 
 def still_member(member: Member) -> Member | None:
@@ -112,6 +116,18 @@ def may_see_people(member: Member) -> bool:
     return member.role == "owner"
 
 
+def recently_confirmed(member: Member) -> None:
+    """403 "confirm" unless the password was typed on this phone in the last ten minutes.
+
+    Asked before acts that give others a way in or the farm's records away: a phone that lies about unlocked must not be
+    enough for them. A demo farm's visitor has no password and is never asked.
+    """
+    if member.phone_id is None or not member.person.has_usable_password():
+        return
+    if member.confirmed is None or member.confirmed <= timezone.now() - SURE_FOR:
+        raise password_wanted()
+
+
 class SignedIn(APIKeyCookie):
     """Guard of an operation: 401 unless a member asks; the view finds the member in `request.auth`.
 
@@ -124,7 +140,7 @@ class SignedIn(APIKeyCookie):
     def __init__(self) -> None:
         super().__init__(csrf=False)
 
-    def authenticate(self, request: HttpRequest, key: str | None) -> Member | None:
+    def authenticate(self, request: HttpRequest, key: str | None) -> Member:
         member = member_of(request)
         if member is None:
             raise signed_out()
@@ -134,12 +150,32 @@ class SignedIn(APIKeyCookie):
 class OwnerOnly(SignedIn):
     """Guard of an operation that only an owner may call: 401 signed out, 403 in another role."""
 
-    def authenticate(self, request: HttpRequest, key: str | None) -> Member | None:
+    def authenticate(self, request: HttpRequest, key: str | None) -> Member:
         member = super().authenticate(request, key)
-        if member is not None and member.role != "owner":
+        if member.role != "owner":
             raise not_allowed()
+        return member
+
+
+class Sure(SignedIn):
+    """Guard of a sensitive operation that any role may call: 401, or 403 "confirm"."""
+
+    def authenticate(self, request: HttpRequest, key: str | None) -> Member:
+        member = super().authenticate(request, key)
+        recently_confirmed(member)
+        return member
+
+
+class SureOwner(OwnerOnly):
+    """Guard of a sensitive operation for owners: 401, 403 in another role, 403 "confirm"."""
+
+    def authenticate(self, request: HttpRequest, key: str | None) -> Member:
+        member = super().authenticate(request, key)
+        recently_confirmed(member)
         return member
 
 
 signed_in = SignedIn()
 owner_only = OwnerOnly()
+sure = Sure()
+sure_owner = SureOwner()

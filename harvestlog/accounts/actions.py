@@ -8,9 +8,9 @@ from django.utils import timezone
 
 from harvestlog.accounts import queries
 from harvestlog.accounts.access import Member, may_see_people, of_farm
-from harvestlog.accounts.codes import digest, fresh_invitation_code, fresh_setup_code, tidy_setup_code
+from harvestlog.accounts.codes import digest, fresh_link_code, fresh_setup_code, tidy_setup_code
 from harvestlog.accounts.deeds import note
-from harvestlog.accounts.models import Farm, Invitation, Membership, Phone, SetupCode
+from harvestlog.accounts.models import Farm, Invitation, Membership, PersonCode, Phone, SetupCode
 from harvestlog.accounts.refusals import Refused, absent, not_allowed
 
 INVITATION_LASTS = timedelta(days=7)
@@ -43,7 +43,7 @@ def invite(*, by: Member, role: str) -> tuple[Invitation, str]:
     """An open invitation and its code, which is nowhere to be had again."""
     if Farm.objects.get(id=by.farm_id).is_demo:
         raise not_allowed("The demo farm is yours alone. Start your own farm to invite people.")
-    code, now = fresh_invitation_code(), timezone.now()
+    code, now = fresh_link_code(), timezone.now()
     invitation = Invitation.objects.create(
         farm_id=by.farm_id,
         role=role,
@@ -85,6 +85,7 @@ def remove_person(*, by: Member, person_id: UUID) -> None:
     _withdraw_invitations_of(by, person_id)
     membership.delete()
     of_farm(Phone.objects, by).filter(person_id=person_id).update(revoked=timezone.now(), session_hash="")
+    of_farm(PersonCode.objects.filter(person_id=person_id, used=None), by).delete()
     note("person_removed", farm_id=by.farm_id, by=by.person, about=person_id, role=membership.role)
 
 
@@ -94,8 +95,11 @@ def revoke_phone(*, by: Member, device: UUID) -> None:
     phones = of_farm(Phone.objects, by).filter(device=device, revoked=None)
     if not may_see_people(by):
         phones = phones.filter(person=by.person)
+    whose = list(phones.values_list("person_id", flat=True))
     if not phones.update(revoked=timezone.now(), session_hash=""):
         raise absent()
+    # Whoever has that phone in hand may have made a code on it a minute ago.
+    of_farm(PersonCode.objects.filter(person__in=whose, purpose=PersonCode.PAIR, used=None), by).delete()
     note("phone_revoked", farm_id=by.farm_id, by=by.person, about=device)
 
 

@@ -103,6 +103,12 @@ class OpenInvitation(Schema):
     expires: datetime
 
 
+class OpenPairing(Schema):
+    id: UUID
+    person: UUID
+    expires: datetime
+
+
 class FarmPage(Schema):
     id: UUID
     name: str
@@ -111,6 +117,7 @@ class FarmPage(Schema):
     people: list[FarmPerson]
     phones: list[FarmPhone]
     invitations: list[OpenInvitation]
+    pairings: list[OpenPairing]
 
 
 class NewInvitation(Schema):
@@ -119,3 +126,19 @@ class NewInvitation(Schema):
     id: UUID
     code: str
     expires: datetime
+
+
+class NewCode(NewInvitation):
+    """As for an invitation."""
+
+
+class NewPairing(NewInvitation):
+    """`picture` is the address with the code in it as a QR code, an SVG in a data: address."""
+
+    picture: str
+
+
+class PasswordSet(Schema):
+    """Whose password it is, to sign in with."""
+
+    email: str

@@ -7,13 +7,15 @@ from django.middleware.csrf import get_token
 from ninja import Router, Status
 
 from harvestlog.accounts import actions, answers, doors, forms, queries
-from harvestlog.accounts.access import MemberRequest, member_of, owner_only, signed_in
+from harvestlog.accounts.access import MemberRequest, member_of, owner_only, signed_in, sure, sure_owner
 from harvestlog.accounts.answers import REFUSALS
+from harvestlog.accounts.codes_api import router as codes
 from harvestlog.accounts.refusals import signed_out
 from harvestlog.accounts.sitting import get_up, sit_down
 from harvestlog.accounts.throttle import address_of
 
 router = Router(tags=["accounts"])
+router.add_router("", codes)
 
 
 @router.get("/session", auth=None, response={200: answers.Session | answers.SignedOutSession, **REFUSALS})
@@ -87,7 +89,7 @@ def change_farm(request: MemberRequest, form: forms.FarmForm) -> answers.FarmPag
     return queries.farm_page(request.auth)
 
 
-@router.post("/farm/invitations", auth=owner_only, response={200: answers.NewInvitation, **REFUSALS})
+@router.post("/farm/invitations", auth=sure_owner, response={200: answers.NewInvitation, **REFUSALS})
 def invite(request: MemberRequest, form: forms.RoleForm) -> answers.NewInvitation:
     """The code is shown this once."""
     invitation, code = actions.invite(by=request.auth, role=form.role)
@@ -102,7 +104,7 @@ def withdraw_invitation(request: MemberRequest, invitation: UUID) -> Status[None
 
 @router.patch(
     "/farm/people/{uuid:person}",
-    auth=owner_only,
+    auth=sure_owner,
     response={200: answers.FarmPage, 409: answers.Problem, **REFUSALS},
 )
 def change_role(request: MemberRequest, person: UUID, form: forms.RoleForm) -> answers.FarmPage:
@@ -113,7 +115,7 @@ def change_role(request: MemberRequest, person: UUID, form: forms.RoleForm) -> a
 
 @router.delete(
     "/farm/people/{uuid:person}",
-    auth=owner_only,
+    auth=sure_owner,
     response={204: None, 409: answers.Problem, **REFUSALS},
 )
 def remove_person(request: MemberRequest, person: UUID) -> Status[None]:
@@ -121,7 +123,7 @@ def remove_person(request: MemberRequest, person: UUID) -> Status[None]:
     return Status(204, None)
 
 
-@router.delete("/farm/phones/{uuid:device}", auth=signed_in, response={204: None, **REFUSALS})
+@router.delete("/farm/phones/{uuid:device}", auth=sure, response={204: None, **REFUSALS})
 def revoke_phone(request: MemberRequest, device: UUID) -> Status[None]:
     """Signed out at once. Owners may do it to any phone of the farm, others to their own."""
     actions.revoke_phone(by=request.auth, device=device)

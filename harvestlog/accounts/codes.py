@@ -24,6 +24,6 @@ def tidy_setup_code(typed: str) -> str:
     return typed.strip().upper().translate(_MISREAD)
 
 
-def fresh_invitation_code() -> str:
+def fresh_link_code() -> str:
     """22 URL-safe characters, 128 bits, carried in the fragment of a link."""
     return secrets.token_urlsafe(16)

@@ -3,6 +3,7 @@
 Each answers the person and the farm to sign in; passwords are hashed before any lock is taken.
 """
 
+import logging
 from uuid import UUID
 
 from django.conf import settings
@@ -20,9 +21,12 @@ from harvestlog.accounts.refusals import Refused, absent, invalid
 
 Entry = tuple[Person, Farm]
 MOST_DEMO_FARMS = 20
+log = logging.getLogger(__name__)
 
 
-def _wrong_sign_in() -> Refused:
+def _wrong_sign_in(address: str) -> Refused:
+    # Whose account is not said: what people type there by mistake is sometimes a password.
+    log.warning("a sign-in from %s was refused", address)
     return Refused(401, "wrong_sign_in", "That e-mail address and password do not go together. Try again.")
 
 
@@ -33,9 +37,9 @@ def prove(*, email: str, password: str, address: str, device: UUID) -> Person:
     person = Person.objects.filter(email=email).first()
     if person is None:
         make_password(password)  # as long as checking one, or the clock would tell who has an account
-        raise _wrong_sign_in()
+        raise _wrong_sign_in(address)
     if not person.check_password(password) or not person.is_active:
-        raise _wrong_sign_in()
+        raise _wrong_sign_in(address)
     this_try.delete()
     return person
 
@@ -57,7 +61,7 @@ def sign_in(form: SignInForm, *, address: str) -> Entry:
 
 def set_up(form: SetupForm, *, address: str) -> Entry:
     """The first farm and its owner, for whoever has the code from the console. One code makes one farm."""
-    refuse_weak(form)
+    refuse_weak(form.password, email=form.email, name=form.name)
     this_try = throttle.knock(door="setup", account="", address=address)
     code_hash = digest(tidy_setup_code(form.code))
     password = make_password(form.password)
@@ -111,7 +115,7 @@ def join(form: JoinForm, *, address: str) -> Entry:
     person = Person.objects.filter(email=form.email).first()
     new = person is None
     if person is None:
-        refuse_weak(form)
+        refuse_weak(form.password, email=form.email, name=form.name)
         person = Person(email=form.email, name=form.name, password=make_password(form.password))
     else:
         prove(email=form.email, password=form.password, address=address, device=form.device)

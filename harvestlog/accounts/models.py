@@ -63,6 +63,7 @@ class Phone(models.Model):
     """A device on which this person signed in to this farm.
 
     `session_hash` is the SHA-256 of the only session key that may use it; "" when nobody is signed in on it.
+    `confirmed`: when this person last typed their password on it.
     """
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
@@ -73,6 +74,7 @@ class Phone(models.Model):
     session_hash = models.CharField(max_length=64, default="", blank=True, db_index=True)
     signed_in = models.DateTimeField()
     last_seen = models.DateTimeField()
+    confirmed = models.DateTimeField(null=True, blank=True)
     revoked = models.DateTimeField(null=True, blank=True)
 
     class Meta:
@@ -97,6 +99,29 @@ class Invitation(models.Model):
 
     def __str__(self) -> str:
         return f"{self.role} until {self.expires:%Y-%m-%d}"
+
+
+class PersonCode(models.Model):
+    """A 128-bit code that does one thing for one person, once. Only its hash is kept.
+
+    "pair" signs another phone of theirs in to `farm`; "password" lets them choose a new password, and has no farm where
+    it was made on the server's console.
+    """
+
+    PAIR, PASSWORD = "pair", "password"
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    purpose = models.CharField(max_length=8, choices=[(PAIR, PAIR), (PASSWORD, PASSWORD)])
+    person = models.ForeignKey(Person, on_delete=models.CASCADE, related_name="+")
+    farm = models.ForeignKey(Farm, on_delete=models.CASCADE, null=True, blank=True, related_name="+")
+    code_hash = models.CharField(max_length=64, unique=True)
+    made_by = models.ForeignKey(Person, on_delete=models.CASCADE, null=True, blank=True, related_name="+")
+    made = models.DateTimeField()
+    expires = models.DateTimeField()
+    used = models.DateTimeField(null=True, blank=True)
+
+    def __str__(self) -> str:
+        return f"{self.purpose} until {self.expires:%Y-%m-%d %H:%M}"
 
 
 class SetupCode(models.Model):

@@ -6,7 +6,7 @@ from django.utils import timezone
 
 from harvestlog.accounts import answers
 from harvestlog.accounts.access import Member, may_see_people, of_farm
-from harvestlog.accounts.models import Farm, Invitation, Membership, Person, Phone
+from harvestlog.accounts.models import Farm, Invitation, Membership, Person, PersonCode, Phone
 
 
 def first_run() -> bool:
@@ -64,6 +64,7 @@ def farm_page(member: Member) -> answers.FarmPage:
         people=_people(member, emails=all_of_it),
         phones=_phones(member, everybodys=all_of_it),
         invitations=_invitations(member) if all_of_it else [],
+        pairings=_pairings(member, everybodys=all_of_it),
     )
 
 
@@ -104,3 +105,16 @@ def _invitations(member: Member) -> list[answers.OpenInvitation]:
         answers.OpenInvitation(id=row.id, role=row.role, expires=row.expires)
         for row in rows.order_by("expires", "id")
     ]
+
+
+def open_pairings(member: Member, *, everybodys: bool) -> QuerySet[PersonCode]:
+    """Codes that still sign another phone in to this farm: everybody's, or this person's own."""
+    rows = of_farm(PersonCode.objects, member).filter(
+        purpose=PersonCode.PAIR, used=None, expires__gt=timezone.now()
+    )
+    return rows if everybodys else rows.filter(person=member.person)
+
+
+def _pairings(member: Member, *, everybodys: bool) -> list[answers.OpenPairing]:
+    rows = open_pairings(member, everybodys=everybodys).order_by("expires", "id")
+    return [answers.OpenPairing(id=row.id, person=row.person_id, expires=row.expires) for row in rows]

@@ -27,6 +27,10 @@ def signed_out() -> Refused:
     return Refused(401, "signed_out", "Sign in to go on. What you recorded stays on this phone.")
 
 
+def password_wanted() -> Refused:
+    return Refused(403, "confirm", "Write your password to go on: this needs you, and not only your phone.")
+
+
 def invalid(field: str, reason: str) -> Refused:
     return Refused(422, "invalid", f"{field}: {reason}", errors=[{"field": field, "reason": reason}])
 

@@ -14,8 +14,13 @@ from harvestlog.accounts.models import Farm, Person, Phone
 
 
 @transaction.atomic
-def sit_down(request: HttpRequest, *, person: Person, farm: Farm, device: UUID, name: str) -> Phone:
-    """Sign this phone in under a new session key; whatever was signed in with the old key is signed out."""
+def sit_down(
+    request: HttpRequest, *, person: Person, farm: Farm, device: UUID, name: str, typed: bool = True
+) -> Phone:
+    """Sign this phone in under a new session key; whatever was signed in with the old key is signed out.
+
+    `typed`: the person has just typed their password, and need not again for a while.
+    """
     _forget_key(request)
     request.session.flush()
     request.session.create()
@@ -29,6 +34,7 @@ def sit_down(request: HttpRequest, *, person: Person, farm: Farm, device: UUID, 
             "session_hash": digest(request.session.session_key or ""),
             "signed_in": now,
             "last_seen": now,
+            "confirmed": now if typed else None,
             "revoked": None,
         },
     )
@@ -36,6 +42,15 @@ def sit_down(request: HttpRequest, *, person: Person, farm: Farm, device: UUID, 
     rotate_token(request)
     note("signed_in", farm_id=farm.id, by=person, about=device, phone=name)
     return phone
+
+
+@transaction.atomic
+def renew(request: HttpRequest, member: Member) -> None:
+    """The password was typed again: the same sign-in under a new session key (ASVS 7.2.4), sure for a while."""
+    request.session.cycle_key()
+    Phone.objects.filter(person=member.person, farm_id=member.farm_id, device=member.device).update(
+        session_hash=digest(request.session.session_key or ""), confirmed=timezone.now()
+    )
 
 
 @transaction.atomic

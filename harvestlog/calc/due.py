@@ -11,6 +11,7 @@ from typing import Literal, get_args
 
 from harvestlog.calc.drying import DRIED_AGAIN_MIN, constant_weight
 from harvestlog.calc.errors import Unacceptable
+from harvestlog.calc.kept import USUAL_STEP_G
 from harvestlog.calc.states import Noted, PickedAt, Seen, block_state
 
 Kind = Literal[
@@ -31,8 +32,6 @@ LOOK_INTO_JARS_DAYS = 7
 SOAK_OVERDUE = timedelta(days=2)  # so long a soak that nobody ended is still called due
 NOTHING_LIKELY = 0.5  # from this chance of no further flush on, nobody is sent to look for pins
 EMPTY_BELOW_G = 0.05  # a jar whose takings add up to all but this is empty: sums of decimals seldom come to 0
-# Kitchen scales of the trade count in whole grams (from memory, no source).
-USUAL_STEP_G = 1
 
 DayOf = Callable[[datetime], date]
 

@@ -105,10 +105,13 @@ def monday_of(day: date) -> date:
 
 
 def lot_yield(blocks: Sequence[Grown]) -> LotYield:
-    """What the blocks of one lot and variety came to, over their whole lives. Raises what block_figures raises."""
+    """What the blocks of one lot and variety came to, over their whole lives. Raises what block_figures raises.
+
+    As in a supplier's history, a block that nobody weighed enters no yield, not even as the 0 it gave: of unweighed blocks
+    only the failed ones would be heard.
+    """
     ended = [block_figures(block) for block in blocks if block.ended]
-    # A block that gave nothing gave 0 g per kg, weighed or not.
-    per_kg = [0.0 if each.fresh_g == 0 else each.yield_g_per_kg_wet for each in ended]
+    per_kg = [each.yield_g_per_kg_wet for each in ended]
     known = [each for each in per_kg if each is not None]
     return LotYield(
         blocks=len(blocks),

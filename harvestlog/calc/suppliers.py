@@ -41,7 +41,7 @@ class SupplierHistory:
     """Counts of blocks, and spreads over those blocks that can be counted; None where none can.
 
     received = unfinished + finished. failed are those finished that never gave a gram: they count as 0 in
-    both yields. no_harvest_yet are unfinished and without a pick. days_unusable have a pick dated before the
+    both yields, where the block was weighed or its dry mass is known; else they are left out as a good one would be. no_harvest_yet are unfinished and without a pick. days_unusable have a pick dated before the
     block's first day, or no first day at all.
     """
 

@@ -55,8 +55,8 @@ def _report(done: Restored) -> None:
         _say(f"Kept as well: {_many(done.adopted, 'picture')} from after the copy.")
     _say(
         "Start the server. Everybody signs in again on their phone; each phone then sends what it still has from after "
-        "the copy. People, roles and shared "
-        "links are those of the copy: look at them under Farm."
+        "the copy. People, roles and passwords are those of the copy: look at the people under Farm. Links to reports, "
+        "calendar addresses, invitations and codes were ended: make anew those that are still wanted."
     )
 
 

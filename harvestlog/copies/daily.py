@@ -12,6 +12,7 @@ from harvestlog.accounts.models import Farm
 from harvestlog.copies import manifest, places
 from harvestlog.copies.make import Full, make
 from harvestlog.copies.manifest import BadCopy, Manifest
+from harvestlog.photos.sweep import sweep
 from harvestlog.refusal import Refusal
 
 EVERY = timedelta(days=1)
@@ -87,16 +88,31 @@ def start() -> None:
 
 
 def _watch() -> None:
+    swept: datetime | None = None
     while True:
         _look()
+        if swept is None or not swept <= timezone.now() < swept + EVERY:
+            swept = timezone.now()
+            _sweep()
         time.sleep(SECONDS_AFTER_TROUBLE if desk.trouble else SECONDS_BETWEEN_LOOKS)
+
+
+def _sweep() -> None:
+    try:
+        if gone := sweep():
+            log.info("%d files that no photo names were removed", gone)
+    except Exception as error:  # whatever it is, tomorrow is another day
+        log.warning("left-over photo files were not swept: %s", error)
+    finally:
+        connection.close()
 
 
 def _look() -> None:
     try:
         if is_due(timezone.now()):
             desk.make_now(places.DAILY)
-    except (DatabaseError, OSError) as error:  # busy, or being restarted: there is another look
-        log.warning("whether a copy is due could not be read: %s", error)
+    except Exception as error:  # busy, being restarted, or whatever it is: there is another look
+        known = isinstance(error, DatabaseError | OSError)
+        log.warning("whether a copy is due could not be read: %s", error, exc_info=None if known else error)
     finally:
         connection.close()

@@ -6,7 +6,7 @@ from uuid import uuid4
 
 from django.db import connection
 
-from harvestlog.copies import newcomers
+from harvestlog.copies import newcomers, ways_in
 from harvestlog.copies.manifest import DATABASES, Manifest
 from harvestlog.copies.postgresql_copy import asking, run, where
 from harvestlog.copies.sqlite_copy import END_SIGN_INS
@@ -74,6 +74,7 @@ def _begin_anew(manifest: Manifest) -> list[str]:
     ]
     return [
         *END_SIGN_INS,
+        *ways_in.orders(manifest.facts.rows),
         *epochs,
         "INSERT INTO accounts_deed (farm_id, verb, about, detail, at) "  # noqa: S608 - a time of our own
         f"SELECT id, 'restored', epoch::text, json_build_object('made', '{made}', 'head', seq::text)::jsonb, now() "

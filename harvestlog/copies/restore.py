@@ -10,7 +10,7 @@ from pathlib import Path
 
 from django.conf import settings
 from django.core.management import call_command
-from django.db import connection
+from django.db import DatabaseError, connection
 from django.db.migrations.loader import MigrationLoader
 from django.utils import timezone
 
@@ -28,7 +28,10 @@ class Restored:
 
 
 def restore(copy: Path, *, agreed: Callable[[Manifest], bool]) -> Restored | None:
-    """None when the person did not agree. Raises Refusal, and then no record has changed."""
+    """None when the person did not agree. Raises Refusal, and then no record has changed.
+
+    On PostgreSQL a step of this release that fails on the older records leaves them in place: a start tries it again.
+    """
     with locks.alone(settings.DATA):
         _check_release(copy, read(copy))
         manifest = check(copy)
@@ -40,6 +43,13 @@ def restore(copy: Path, *, agreed: Callable[[Manifest], bool]) -> Restored | Non
         except OSError as error:
             raise Refusal(
                 f"cannot put {copy} back: {error.filename or settings.DATA}: {error.strerror}"
+            ) from error
+        except DatabaseError as error:
+            if "disk is full" not in str(error):
+                raise
+            raise Refusal(
+                f"there is not enough room in {settings.DATA} to put {copy} back. What is there is as it was. Make room, "
+                "then try again"
             ) from error
 
 

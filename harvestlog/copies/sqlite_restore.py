@@ -10,7 +10,7 @@ from django.conf import settings
 from django.core.management import call_command
 from django.db import DatabaseError, connection, transaction
 
-from harvestlog.copies import locks, newcomers, photos, sqlite_copy
+from harvestlog.copies import locks, newcomers, photos, sqlite_copy, ways_in
 from harvestlog.copies.manifest import DATABASES, Manifest
 
 DATABASE = DATABASES["sqlite"]
@@ -77,7 +77,8 @@ def _begin_anew(manifest: Manifest) -> None:
     from harvestlog.accounts.models import Farm
 
     with connection.cursor() as cursor:
-        for order in sqlite_copy.END_SIGN_INS:
+        tables = connection.introspection.table_names(cursor)
+        for order in [*sqlite_copy.END_SIGN_INS, *ways_in.orders(tables)]:
             cursor.execute(order)
     for farm in Farm.objects.all():
         farm.epoch = uuid4()

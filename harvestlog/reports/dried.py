@@ -8,7 +8,7 @@ from harvestlog.accounts.access import Member
 from harvestlog.calc.drying import allocate_dry_g
 from harvestlog.calc.errors import Unacceptable
 from harvestlog.keeping.models import Drying, DryingPart
-from harvestlog.reports.queries import standing
+from harvestlog.reports.queries import grouped, standing
 
 
 def dried_shares(member: Member) -> Mapping[UUID, float]:
@@ -16,9 +16,7 @@ def dried_shares(member: Member) -> Mapping[UUID, float]:
 
     A load that weighs more dried than fresh tells nothing.
     """
-    parts: defaultdict[UUID, list[DryingPart]] = defaultdict(list)
-    for part in standing(DryingPart, member):
-        parts[part.drying].append(part)
+    parts = grouped(standing(DryingPart, member), "drying")
     found: defaultdict[UUID, float] = defaultdict(float)
     for load in standing(Drying, member).filter(dry_g__isnull=False):
         theirs = parts[load.uuid]

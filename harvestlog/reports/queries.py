@@ -127,9 +127,9 @@ def told(
         blocks = blocks.filter(variety__in=standing(Block, member).filter(uuid=alike).values("variety"))
         about = {"block__in": blocks.order_by().values("uuid")}
     deliveries = {row.uuid: row for row in standing(Delivery, member)}
-    happenings = _by_block(standing(Happening, member).filter(**about))
-    picks = _by_block(standing(Pick, member).filter(**about))
-    pictures = _by_block(standing(Photo, member).filter(**about) if photos else [])
+    happenings = grouped(standing(Happening, member).filter(**about), "block")
+    picks = grouped(standing(Pick, member).filter(**about), "block")
+    pictures = grouped(standing(Photo, member).filter(**about) if photos else [], "block")
     return [
         Told(
             row,
@@ -202,8 +202,9 @@ def standing(model: type[Model], member: Member) -> Any:
     return of_farm(model._default_manager, member).filter(deleted=False)
 
 
-def _by_block(rows: Iterable[Any]) -> defaultdict[UUID, list[Any]]:
+def grouped(rows: Iterable[Any], field: str) -> defaultdict[UUID, list[Any]]:
+    """The rows by the id in one of their fields, each group in the order given."""
     found: defaultdict[UUID, list[Any]] = defaultdict(list)
     for row in rows:
-        found[row.block].append(row)
+        found[getattr(row, field)].append(row)
     return found

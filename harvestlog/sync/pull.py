@@ -1,15 +1,12 @@
 """Hands a phone every row that changed since its cursor, as one moment saw them."""
 
-from collections.abc import Iterator
-from contextlib import contextmanager
 from heapq import merge as in_order
 from itertools import islice
 from uuid import UUID
 
-from django.db import connection, transaction
-
 from harvestlog.accounts.access import Member, of_farm
 from harvestlog.accounts.models import Farm
+from harvestlog.accounts.moment import one_moment
 from harvestlog.sync.chain import Seen, begin_again, chain_at, is_another_history
 from harvestlog.sync.forms import Pulled, PulledRow
 from harvestlog.sync.kinds import KINDS, Kind
@@ -53,26 +50,3 @@ def _rows(kind: Kind, member: Member, since: int, most: int) -> list[PulledRow]:
         )
         for row in rows
     ]
-
-
-@contextmanager
-def one_moment() -> Iterator[None]:
-    """One snapshot for several reads, without taking the write lock.
-
-    Inside a transaction that is open already (a test's, say) it adds nothing.
-    """
-    if connection.in_atomic_block:
-        yield
-    elif connection.vendor == "postgresql":
-        with transaction.atomic():
-            with connection.cursor() as cursor:
-                cursor.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ, READ ONLY")
-            yield
-    else:
-        # Django would begin IMMEDIATE here, as for a write; in WAL mode a deferred read waits for nobody.
-        with connection.cursor() as cursor:
-            cursor.execute("BEGIN DEFERRED")
-            try:
-                yield
-            finally:
-                cursor.execute("ROLLBACK")

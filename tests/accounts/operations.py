@@ -15,6 +15,7 @@ class Operation(NamedTuple):
     method: str
     path: str
     guarded: bool
+    takes_json: bool = False
 
     def __str__(self) -> str:
         return f"{self.method} {self.path}"
@@ -32,7 +33,12 @@ class Operation(NamedTuple):
 def every_operation() -> list[Operation]:
     paths = api.get_openapi_schema()["paths"]
     return [
-        Operation(method.upper(), path, bool(said.get("security")))
+        Operation(
+            method.upper(),
+            path,
+            bool(said.get("security")),
+            "application/json" in said.get("requestBody", {}).get("content", {}),
+        )
         for path, methods in paths.items()
         for method, said in methods.items()
     ]

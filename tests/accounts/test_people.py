@@ -18,6 +18,9 @@ ROLES: dict[str, tuple[int, int, int]] = {
     "DELETE /api/farm/invitations/{invitation}": (204, 403, 403),
     "PATCH /api/farm/people/{person}": (200, 403, 403),
     "DELETE /api/farm/people/{person}": (204, 403, 403),
+    "POST /api/farm/people/{person}/password-code": (200, 403, 403),
+    "POST /api/farm/pairings": (200, 200, 200),
+    "DELETE /api/farm/pairings/{pairing_id}": (204, 404, 404),  # the owner's own
     "DELETE /api/farm/phones/{device}": (204, 404, 404),  # the picker's second phone, if one may see it
 }
 BODIES: dict[str, Json] = {
@@ -25,7 +28,11 @@ BODIES: dict[str, Json] = {
     "POST /api/farm/invitations": {"role": "viewer"},
     "PATCH /api/farm/people/{person}": {"role": "viewer"},
 }
-FARM = [operation for operation in every_operation() if operation.path.startswith("/api/farm")]
+FARM = [
+    operation
+    for operation in every_operation()
+    if operation.path.startswith("/api/farm") and not operation.path.startswith("/api/farm/copies")
+]
 GUARDED = [operation for operation in every_operation() if operation.guarded]
 every_farm_operation = pytest.mark.parametrize("operation", FARM, ids=str)
 
@@ -42,13 +49,20 @@ def ids_of(farm: Actor, person: Actor) -> Json:
     """The owner of a farm, and what of it an operation may be aimed at."""
     invitation = farm.phone.post("/api/farm/invitations", {"role": "viewer"}).json()["id"]
     person.phone.get("/api/session")
-    return {"invitation": invitation, "person": person.person.id, "device": person.device}
+    pairing = farm.phone.post("/api/farm/pairings").json()["id"]
+    return {
+        "pairing_id": pairing,
+        "invitation": invitation,
+        "person": person.person.id,
+        "device": person.device,
+    }
 
 
 def test_every_operation_is_guarded_but_the_ways_in() -> None:
     assert {str(operation) for operation in every_operation() if not operation.guarded} == {
         "GET /api/session", "POST /api/session", "DELETE /api/session",
         "POST /api/setup", "POST /api/demo", "POST /api/join",
+        "POST /api/password", "POST /api/pair",
     }  # fmt: skip
 
 
@@ -143,7 +157,7 @@ def test_a_farm_page_asks_the_database_the_same_number_of_times_for_many_people(
     for number in range(20):
         new_actor(f"Helper{number}", cast.farm, "viewer")
     _ = cast.owner.phone
-    with django_assert_max_num_queries(6):
+    with django_assert_max_num_queries(7):
         cast.owner.phone.get("/api/farm")
 
 

@@ -85,8 +85,9 @@ class Watched:
     """A phone whose every dialog, foreign request and broken policy is noted."""
 
     def __init__(self, grower: Grower) -> None:
-        self.grower, self.faults, self.shown = grower, [], list[str]()
-        self.faults: list[str]
+        self.grower = grower
+        self.faults: list[str] = []
+        self.shown: list[str] = []
         page = grower.page
         page.on("dialog", lambda dialog: self._note(f"dialog {dialog.message}", dialog.dismiss))
         page.on("request", lambda asked: self._ask(asked.url))

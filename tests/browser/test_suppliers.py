@@ -49,19 +49,22 @@ def test_the_comparison_says_what_the_server_worked_out(visitor: Grower) -> None
     answer = told(visitor, "comparison")
     visitor.sees(answer["sentence"])
     for supplier in answer["suppliers"]:
-        shown = visitor.page.locator(".intervals li").filter(has_text=supplier["name"])
-        expected = supplier["expected"]
-        expect(shown.locator(".figure")).to_contain_text(f"{expected['value']:.0f}")
-        expect(shown).to_contain_text(f"likely {expected['low']:.0f} to {expected['high']:.0f}")
+        for chart, figure, places in (
+            ("What a bought block brings", supplier["expected"], 0),
+            ("What a fresh kg costs", supplier["price_per_kg_fresh"], 2),
+        ):
+            shown = visitor.page.get_by_role("region", name=chart).get_by_role("listitem")
+            shown = shown.filter(has_text=supplier["name"])
+            expect(shown.locator(".figure")).to_contain_text(f"{figure['value']:.{places}f}")
+            likely = f"likely {figure['low']:.{places}f} to {figure['high']:.{places}f}"
+            expect(shown).to_contain_text(likely)
 
 
 def test_every_block_behind_a_number_is_one_tap_away(visitor: Grower) -> None:
     visitor.goes("Suppliers")
     supplier = told(visitor, "comparison")["suppliers"][0]
-    section = visitor.page.locator("main > section").filter(
-        has=visitor.page.get_by_role("heading", name=supplier["name"])
-    )
-    section.get_by_text("behind these figures").click()
+    section = visitor.page.locator("main details").filter(has_text=f"{supplier['name']}: ")
+    section.locator("summary").click()
     expect(section.locator(".behind")).to_have_count(len(supplier["behind"]))
     label = supplier["behind"][0]["label"]
     section.get_by_role("link", name=" ".join(label)).click()

@@ -93,14 +93,18 @@ def test_picks_of_no_grams_have_no_shares():
     assert in_words(told, [], FIRST, LAST, {"oyster": "Grey oyster"}).startswith("0 g from 1 block")
 
 
-def test_a_failed_block_counts_as_nothing_even_where_nobody_weighed_it():
-    day = date(2026, 5, 1)
-    told = lot_yield(
-        [block("oyster", (day, 200, 1)), block(wet_g=None), block("oyster", (day, 100, 1), ended=False)]
-    )
+def test_a_failed_block_counts_as_nothing():
+    told = lot_yield([block("oyster", (date(2026, 5, 1), 200, 1)), block(), block(ended=False)])
     assert (told.blocks, told.finished, told.failed, told.unweighed) == (3, 2, 1, 0)
     assert told.g_per_kg_wet
     assert (told.g_per_kg_wet.median, told.g_per_kg_wet.low, told.g_per_kg_wet.high) == (100, 0, 200)
+
+
+def test_a_failed_block_that_nobody_weighed_is_left_out_as_a_good_one_would_be():
+    told = lot_yield([block("oyster", (date(2026, 5, 1), 200, 1)), block(wet_g=None)])
+    assert (told.finished, told.failed, told.unweighed) == (2, 1, 1)
+    assert told.g_per_kg_wet
+    assert (told.g_per_kg_wet.low, told.g_per_kg_wet.n) == (200, 1)
 
 
 def test_lots_that_cannot_be_judged_come_last():

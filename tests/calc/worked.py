@@ -67,6 +67,7 @@ def check_call(case: dict[str, Any], functions: Mapping[str, Callable[..., objec
             call(**args)
         assert type(refused.value) is getattr(errors, case["refuses"])
         assert str(refused.value).endswith("."), "the message is no sentence"
+        assert str(refused.value) == case.get("says", str(refused.value))
     else:
         result = call(**args)
         assert agrees(result, case["expect"], case.get("within", 1e-9)), f"{result} is not {case['expect']}"

@@ -8,8 +8,9 @@ from typing import cast
 
 import pytest
 from django.conf import settings
+from django.db import OperationalError
 
-from harvestlog.copies import locks, sqlite_restore
+from harvestlog.copies import locks, restore, sqlite_restore
 from harvestlog.copies.manifest import Manifest
 from harvestlog.refusal import Refusal
 from tests.copies.conftest import Kept, a_farm
@@ -88,7 +89,7 @@ def test_a_database_that_is_damaged_can_be_replaced_and_that_newcomers_are_unkno
     farm.site.database.write_bytes(b"rust" * 5000)
     done = farm.site.run("restore", str(copy), "--yes")
     assert done.returncode == 0
-    assert done.stderr.startswith("who joined after the copy cannot be read from")
+    assert "who joined after the copy cannot be read from" in done.stderr
     assert places_of(farm.site) == 12
 
 
@@ -146,6 +147,22 @@ def test_two_restores_in_one_second_set_two_databases_aside(
         sqlite_restore.put_in_place(tmp_path / name, cast(Manifest, None), "now")
     aside = sorted(tmp_path.glob("before-*/harvestlog.sqlite3"))
     assert [path.read_text() for path in aside] == ["first", "second"]
+
+
+@only_sqlite
+def test_without_room_for_the_database_it_says_so_and_changes_nothing(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def no_room(copy: Path, said: Manifest, word: str) -> None:
+        raise OperationalError("database or disk is full")
+
+    monkeypatch.setattr(settings, "DATA", tmp_path)
+    monkeypatch.setattr(restore, "_put_back", no_room)
+    for name in ("read", "check"):
+        monkeypatch.setattr(restore, name, lambda copy: cast(Manifest, None))
+    monkeypatch.setattr(restore, "_check_release", lambda copy, said: None)
+    with pytest.raises(Refusal, match="there is not enough room in"):
+        restore.restore(tmp_path / "copy", agreed=lambda said: True)
 
 
 @only_sqlite

@@ -2,7 +2,9 @@
 import { describe, expect, test } from "vitest";
 import {
   behindInOrder,
+  broughtWords,
   countedWords,
+  countsWords,
   fromBlocks,
   inOrder,
   likely,
@@ -102,6 +104,13 @@ describe("suppliers", () => {
     expect(reach && likely(reach, yieldSaid)).toBe("likely 250 to 340");
   });
 
+  test("are told with what makes a block count as over", () => {
+    const counts = { received: 9, finished: 5, failed: 2, unfinished: 4, contaminated: 0 } as Compared;
+    expect(countsWords(counts)).toBe(
+      "9 blocks received, 5 over (spent, discarded, or nothing more picked for six weeks), 2 of them without a harvest, 4 still going.",
+    );
+  });
+
   test("are told with how many blocks are still going", () => {
     expect([fromBlocks(figure(1, 1, 1, { n: 1 })), fromBlocks(figure(1, 1, 1, { unfinished: 3 }))]).toEqual([
       "from 1 block",
@@ -112,17 +121,31 @@ describe("suppliers", () => {
 
 describe("a block behind a figure", () => {
   test.each([
-    ["whole", "whole"],
-    ["brought forward", "brought forward from its finished flushes"],
-    ["failed", "gave nothing: counts among the failures"],
+    ["whole", "all it gave"],
+    ["brought forward", "still going: 100 so far, the rest expected"],
+    ["failed", "counts among the failures"],
     ["too early", "too early: no flush finished yet"],
-    ["no mass", "left out: no mass to set its harvest against"],
+    ["no mass", "no mass is known to set its harvest against"],
   ])("that counted as %s says so", (counted, words) => {
     expect(countedWords(block("A", { counted, weight: null }))).toBe(words);
   });
 
   test("that is unlike its kin says that it counts for less", () => {
-    expect(countedWords(block("A", { weight: 0.4 }))).toBe("whole, counts for less: unlike its kin");
+    expect(countedWords(block("A", { weight: 0.4 }))).toBe(
+      "all it gave; unlike the others, so it counts for less",
+    );
+  });
+
+  test("says what it counts as, with its unit", () => {
+    const going = block("A", { counted: "brought forward", so_far: 122, taken_as: 201.4 });
+    expect(broughtWords(going, "g per kg wet")).toBe("201 g per kg wet");
+  });
+
+  test("that gave nothing shows no figure, and one that waits does not count yet", () => {
+    const none = { so_far: null, taken_as: null };
+    expect(
+      ["failed", "too early"].map((counted) => broughtWords(block("A", { counted, ...none }), "g")),
+    ).toEqual(["gave nothing", "does not count yet"]);
   });
 
   test("stands by what it was taken as; one that did not enter stands last", () => {

@@ -9,9 +9,10 @@ vi.hoisted(() => vi.stubGlobal("location", { hash: "" }));
 const { askDried, askWeighing, wrongTime } = await import("../../static/src/screens/keeping/drying_asks");
 const { curve, lengthWords } = await import("../../static/src/screens/keeping/drying_curve");
 const { blankLoad, readLoad, readPart } = await import("../../static/src/screens/keeping/drying_draft");
-const { expected, freeOf, loadOf, sharesOf, unjarred, verdictOf } = await import(
+const { expected, freeOf, loadOf, unjarred, verdictOf } = await import(
   "../../static/src/screens/keeping/loads"
 );
+const { dried, sharesOf } = await import("../../static/src/screens/keeping/shares");
 const { about } = await import("../../static/src/screens/keeping/amounts");
 
 type Add<K> = Extract<Change, { verb: "add"; kind: K }>;
@@ -126,6 +127,22 @@ describe("the dried mass", () => {
   test("above the wet mass has no shares but a sentence", () => {
     const found = sharesOf(loadView(load({ dry_g: 1100 }), part("p", 1000)));
     expect(found).toMatchObject({ trouble: expect.stringContaining("above the wet mass") });
+  });
+
+  test("of a pick among others is its share by wet mass, marked as mixed", () => {
+    const view = loadView(load({ dry_g: 100 }), part("p", 300, { pick: "k" }), part("q", 700));
+    expect(dried("k", [view])).toEqual({ dry_g: expect.closeTo(30, 6), wet_g: 300, mixed: true });
+  });
+
+  test("of a pick alone in its load is the whole load", () => {
+    const view = loadView(load({ dry_g: 38 }), part("p", 340, { pick: "k" }));
+    expect(dried("k", [view])).toEqual({ dry_g: 38, wet_g: 340, mixed: false });
+  });
+
+  test("of a pick is not told while its load is in the dryer, nor of one that lay in none", () => {
+    const drying = loadView(part("p", 340, { pick: "k" }));
+    const others = loadView(load({ dry_g: 100 }), part("q", 700));
+    expect([dried("k", [drying]), dried("k", [others])]).toEqual([null, null]);
   });
 
   test("less what is in jars is what is loose", () => {

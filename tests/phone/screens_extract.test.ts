@@ -125,10 +125,10 @@ describe("what an extract should come to", () => {
 
   test("shows a strength no finer than its ends allow", () => {
     const estimate = { value: 27.34, low: 24.1, high: 30.6, n: 0, basis: "" };
-    expect(strengthParts(estimate)).toEqual({ digits: "27", range: "24 to 31 %, " });
+    expect(strengthParts(estimate)).toEqual({ digits: "27", range: "24 to 31 %" });
     expect(strengthParts({ ...estimate, low: 27, high: 28.06 })).toMatchObject({
       digits: "27.3",
-      range: "27 to 28.1 %, ",
+      range: "27 to 28.1 %",
     });
   });
 });

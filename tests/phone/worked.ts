@@ -8,6 +8,8 @@ export interface Call {
   expect?: unknown;
   within?: number;
   refuses?: string;
+  /** the sentence of the refusal, where an example gives it */
+  says?: string;
 }
 
 const NOT_IN_JSON: Record<string, number> = {
@@ -50,7 +52,10 @@ export function check(example: Omit<Call, "function" | "args">, run: () => unkno
     expect(agrees(result, example.expect, example.within), `${JSON.stringify(result)} is wrong`).toBe(true);
   } else {
     expect(run).toThrow(
-      expect.objectContaining({ name: example.refuses, message: expect.stringMatching(/\.$/) }),
+      expect.objectContaining({
+        name: example.refuses,
+        message: example.says ?? expect.stringMatching(/\.$/),
+      }),
     );
   }
 }

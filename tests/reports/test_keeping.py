@@ -165,6 +165,14 @@ def test_a_soaking_trial_gives_its_ratios_and_its_curve(shed: Shed) -> None:
     assert one["soak_minutes"] == pytest.approx(9 * 0.8 / 0.22, rel=1e-3)
 
 
+def test_a_trial_of_a_kind_without_published_water_gets_no_coefficient(shed: Shed) -> None:
+    trial = shed.add("trial", at=AT, dry_g=10.0)
+    shed.add("trial_weighing", trial=trial, minutes=60.0, drained_g=52.0)
+    (one,) = shed.figures()["trials"]
+    assert one["ratio"] == [{"minutes": 60, "ratio": 5.2}]
+    assert one["coefficient"] is None
+
+
 def test_a_trial_weighed_once_says_what_is_still_needed(shed: Shed) -> None:
     trial = shed.add("trial", at=AT, dry_g=10.0)
     shed.add("trial_weighing", trial=trial, minutes=5.0, drained_g=31.0)

@@ -6,14 +6,17 @@ import re
 from base64 import b64decode
 from html.parser import HTMLParser
 from io import BytesIO
+from pathlib import Path
 from typing import Any
 from zipfile import ZipFile
 
 import pytest
+from django.core.files.storage import default_storage
 from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
 from pypdf import PdfReader
 
 from harvestlog.photos.actions import keep_own_picture
+from harvestlog.photos.models import PhotoFile
 from harvestlog.reports.paper.letters import Letters, has
 from harvestlog.reports.paper.typesetter import FONTS
 from tests.cast import Cast
@@ -171,7 +174,18 @@ def test_a_picture_that_has_not_arrived_is_said_to_be_missing(cast: Cast, with_p
         pdf_text(file(cast.owner, with_photo, "pdf")),
         file(cast.owner, with_photo, "html").decode(),
     ):
-        assert text.count("This picture has not reached the server yet.") == 1
+        assert text.count("This picture is missing on the server.") == 1
+
+
+@pytest.mark.parametrize("damage", [b"", b"rust", b"\xff\xd8\xff\xe0rust"])
+def test_a_picture_that_was_damaged_on_the_disk_keeps_nobody_from_reading(
+    cast: Cast, with_photo: str, damage: bytes
+) -> None:
+    for kept in PhotoFile.objects.all():
+        Path(default_storage.path(kept.name)).write_bytes(damage)
+    page = file(cast.owner, with_photo, "html").decode()
+    assert page.count("This picture is missing on the server.") == 2
+    assert file(cast.owner, with_photo, "pdf").startswith(b"%PDF-")
 
 
 @pytest.mark.parametrize("ending", ["pdf", "html", "zip"])

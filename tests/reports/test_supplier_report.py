@@ -30,6 +30,20 @@ def sentences(cast: Cast, supplier: str, **other: Any) -> str:
     return " ".join(snapshot(cast.owner, supplier, **other)["sentences"])
 
 
+def test_two_varieties_of_one_name_are_told_apart(cast: Cast) -> None:
+    yard = Yard(cast.owner)
+    supplier = yard.supplier("Three Larches")
+    delivery = yard.delivery(supplier, count=2)
+    varieties = [yard.variety("Grey oyster"), yard.variety("Grey oyster")]
+    for variety in varieties:
+        yard.finished(delivery, variety, 500)
+    yard.sent()
+    told = snapshot(cast.owner, supplier)
+    names = sorted(f"Grey oyster ({variety[-6:]})" for variety in varieties)
+    assert [row["name"] for row in told["varieties"]] == names
+    assert sorted(block["variety"] for block in told["deliveries"][0]["blocks"]) == names
+
+
 def test_a_block_is_told_with_its_flushes_and_its_range_of_efficiency(cast: Cast) -> None:
     """750 g from 3 kg wet is 250 g/kg, and 62.5 to 83.3 % at 60 to 70 % moisture, by the definition of the wet basis."""
     block = snapshot(cast.owner, season(cast.owner))["deliveries"][0]["blocks"][0]

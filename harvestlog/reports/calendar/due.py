@@ -1,10 +1,9 @@
 """What falls due on a farm, from its records, each with the words to know it by. The phone does the same join."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -15,7 +14,7 @@ from harvestlog.calc.forecast import Crop, next_flush
 from harvestlog.calc.states import Noted, PickedAt, Seen
 from harvestlog.keeping.models import Drying, DryingPart, DryingWeighing, Extract, ExtractStep, Jar, Taking
 from harvestlog.reports.pace import pin_days, prior_of
-from harvestlog.reports.queries import Told, standing, told
+from harvestlog.reports.queries import Told, grouped, standing, told
 
 
 @dataclass(frozen=True)
@@ -94,8 +93,8 @@ def _place_now(one: Told) -> UUID | None:
 def _loads(member: Member, blocks: list[Told], varieties: Mapping[UUID, Variety]) -> Known:
     of_block = {one.block.uuid: one.block.variety for one in blocks}
     of_pick = {pick.uuid: of_block[one.block.uuid] for one in blocks for pick in one.picks}
-    parts = _by(standing(DryingPart, member).order_by("uuid"), "drying")
-    weighings = _by(standing(DryingWeighing, member).order_by("at", "uuid"), "drying")
+    parts = grouped(standing(DryingPart, member).order_by("uuid"), "drying")
+    weighings = grouped(standing(DryingWeighing, member).order_by("at", "uuid"), "drying")
     for row in standing(Drying, member):
         held = [of_pick.get(part.pick) if part.pick else part.variety for part in parts[row.uuid]]
         # A variety is named once, in the order it was put in.
@@ -110,12 +109,12 @@ def _loads(member: Member, blocks: list[Told], varieties: Mapping[UUID, Variety]
 
 
 def _comparable(weighings: Sequence[DryingWeighing]) -> Sequence[DryingWeighing]:
-    """A warm load reads light: as for the verdict, only cooled weighings count where there are any."""
-    return [each for each in weighings if each.cooled] or weighings
+    """A warm load reads light: as for the verdict, only cooled weighings count; of warm ones the last says when."""
+    return [each for each in weighings if each.cooled] or weighings[-1:]
 
 
 def _jars(member: Member, places: Mapping[UUID, str]) -> Known:
-    takings = _by(standing(Taking, member), "jar")
+    takings = grouped(standing(Taking, member), "jar")
     for row in standing(Jar, member):
         facts = JarFacts(
             key=str(row.uuid),
@@ -127,7 +126,7 @@ def _jars(member: Member, places: Mapping[UUID, str]) -> Known:
 
 
 def _extracts(member: Member) -> Known:
-    steps = _by(standing(ExtractStep, member), "extract")
+    steps = grouped(standing(ExtractStep, member), "extract")
     for row in standing(Extract, member):
         facts = ExtractFacts(
             key=str(row.uuid),
@@ -138,10 +137,3 @@ def _extracts(member: Member) -> Known:
             steps=[(step.what, step.at) for step in steps[row.uuid]],
         )
         yield facts, (row.name, ())
-
-
-def _by(rows: Iterable[Any], field: str) -> defaultdict[UUID, list[Any]]:
-    apart: defaultdict[UUID, list[Any]] = defaultdict(list)
-    for row in rows:
-        apart[getattr(row, field)].append(row)
-    return apart

@@ -10,6 +10,7 @@ from django.utils import timezone
 from harvestlog.accounts.access import Member, still_member
 from harvestlog.accounts.deeds import note
 from harvestlog.accounts.models import Farm
+from harvestlog.accounts.moment import one_moment
 from harvestlog.accounts.refusals import not_allowed
 from harvestlog.reports.exports.record_tables import record_tables
 from harvestlog.reports.tables import Package, Table, write_json, write_zip
@@ -26,18 +27,25 @@ ABOUT = (
 
 
 def export_records(*, by: Member, form: Form) -> IO[bytes]:
-    """An open file with every record, as one moment saw them; the deed is noted with it. Raises Refused (403).
+    """An open file with every record, as one moment saw them; then the deed is noted. Raises Refused (403).
 
-    The farm's row is held locked meanwhile, as it is by everybody who writes its records: nobody can in between.
+    It is written before anything is locked: a farm of years takes seconds, and nobody could save meanwhile. Whoever was
+    removed by then gets nothing.
     """
     file = TemporaryFile()  # noqa: SIM115  # whoever answers with it closes it
-    with transaction.atomic():
-        farm = Farm.objects.select_for_update().get(pk=by.farm_id)
-        today = still_member(by)
-        if today is None or today.role != "owner":
-            raise not_allowed()
+    with one_moment():
+        farm = Farm.objects.get(pk=by.farm_id)
         package = Package(name="harvestlog-records", title=farm.name, description=ABOUT, made=timezone.now())
         WRITE[form](file, package, record_tables(by))
-        note("records_exported", farm_id=farm.id, by=by.person, about=farm.id, form=form)
+    _note_export(by, form)
     file.seek(0)
     return file
+
+
+@transaction.atomic
+def _note_export(by: Member, form: Form) -> None:
+    Farm.objects.select_for_update().get(pk=by.farm_id)  # a removal that is under way is waited for
+    today = still_member(by)
+    if today is None or today.role != "owner":
+        raise not_allowed()
+    note("records_exported", farm_id=by.farm_id, by=by.person, about=by.farm_id, form=form)

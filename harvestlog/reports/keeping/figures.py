@@ -9,10 +9,10 @@ from uuid import UUID
 
 from harvestlog.calc.drying import Verdict, allocate_dry_g
 from harvestlog.calc.errors import Unacceptable
-from harvestlog.calc.estimates import Estimate, published_prior
+from harvestlog.calc.estimates import Estimate
 from harvestlog.calc.extracts import DualExtract, dual_extract
 from harvestlog.calc.kept import (
-    DRIED_WATER_PCT,
+    came_back,
     dry_down,
     expected_dry_g,
     fresh_equivalent,
@@ -22,7 +22,7 @@ from harvestlog.calc.kept import (
     trial_ratios,
     two_stage,
 )
-from harvestlog.calc.rehydration import Peleg, coefficient_of_rehydration, soak_minutes
+from harvestlog.calc.rehydration import Peleg, soak_minutes
 from harvestlog.calc.sealing import oxygen_ml
 from harvestlog.keeping.forms import Method
 from harvestlog.reports.keeping.queries import ExtractTold, JarTold, Kept, LoadTold, TrialTold
@@ -63,7 +63,8 @@ class JarFigures:
 
 @dataclass(kw_only=True)
 class TrialFigures:
-    """ratio: (minutes, grams drained per gram dried). coefficient: of the last weighing, by the published fresh water."""
+    """ratio: (minutes, grams drained per gram dried). coefficient: of the last weighing, by the published fresh
+    water; None where nothing is published for the species."""
 
     id: UUID
     ratio: list[tuple[float, float]] = field(default_factory=list)
@@ -147,10 +148,8 @@ def trial_figures(told: TrialTold, farm: Kept) -> TrialFigures:
     figures = TrialFigures(id=told.trial.uuid)
     figures.ratio = attempt(figures.says, trial_ratios, dry_g, weighings) or []
     if weighings:
-        fresh = published_prior(farm.species.get(told.variety or "", "")).fresh_water_pct
-        figures.coefficient = attempt(
-            figures.says, coefficient_of_rehydration, weighings[-1][1], dry_g, fresh, DRIED_WATER_PCT
-        )
+        species = farm.species.get(told.variety or "", "")
+        figures.coefficient = attempt(figures.says, came_back, weighings[-1][1], dry_g, species)
     figures.peleg = attempt(figures.says, trial_curve, dry_g, weighings)
     if figures.peleg is not None:
         figures.soak_minutes = attempt(figures.says, soak_minutes, figures.peleg)

@@ -1,9 +1,6 @@
 """What was kept of the crop, read and joined for the calculations. The phone does the same join; both must come to the same figures."""
 
-from collections import defaultdict
-from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
 from uuid import UUID
 
 from harvestlog.accounts.access import Member
@@ -21,7 +18,7 @@ from harvestlog.keeping.models import (
     Trial,
     TrialWeighing,
 )
-from harvestlog.reports.queries import standing
+from harvestlog.reports.queries import grouped, standing
 
 
 @dataclass(frozen=True)
@@ -100,8 +97,8 @@ def _known(variety: UUID | None, species: dict[str, str]) -> str | None:
 
 
 def _loads(member: Member, species: dict[str, str], variety_of: dict[UUID, str | None]) -> list[LoadTold]:
-    parts = _by(standing(DryingPart, member).order_by("uuid"), "drying")
-    weighings = _by(standing(DryingWeighing, member).order_by("at", "uuid"), "drying")
+    parts = grouped(standing(DryingPart, member).order_by("uuid"), "drying")
+    weighings = grouped(standing(DryingWeighing, member).order_by("at", "uuid"), "drying")
     found = []
     for row in standing(Drying, member).order_by("seq"):
         inside = {
@@ -125,7 +122,7 @@ def _weighing(drying: Drying, row: DryingWeighing) -> LoadWeighing:
 def _jars(
     member: Member, jars: list[Jar], own: dict[UUID, str | None], methods: dict[UUID, str]
 ) -> list[JarTold]:
-    takings = _by(standing(Taking, member).order_by("at", "uuid"), "jar")
+    takings = grouped(standing(Taking, member).order_by("at", "uuid"), "jar")
     return [
         JarTold(
             row,
@@ -138,7 +135,7 @@ def _jars(
 
 
 def _trials(member: Member, species: dict[str, str], own: dict[UUID, str | None]) -> list[TrialTold]:
-    weighings = _by(standing(TrialWeighing, member).order_by("minutes", "uuid"), "trial")
+    weighings = grouped(standing(TrialWeighing, member).order_by("minutes", "uuid"), "trial")
     return [
         TrialTold(
             row,
@@ -151,7 +148,7 @@ def _trials(member: Member, species: dict[str, str], own: dict[UUID, str | None]
 
 
 def _extracts(member: Member) -> list[ExtractTold]:
-    steps = _by(standing(ExtractStep, member).order_by("at", "uuid"), "extract")
+    steps = grouped(standing(ExtractStep, member).order_by("at", "uuid"), "extract")
     return [
         ExtractTold(
             row,
@@ -167,10 +164,3 @@ def _extracts(member: Member) -> list[ExtractTold]:
         )
         for row in standing(Extract, member).order_by("seq")
     ]
-
-
-def _by(rows: Iterable[Any], owner: str) -> defaultdict[UUID, list[Any]]:
-    found: defaultdict[UUID, list[Any]] = defaultdict(list)
-    for row in rows:
-        found[getattr(row, owner)].append(row)
-    return found

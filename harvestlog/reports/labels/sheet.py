@@ -7,7 +7,7 @@ from datetime import UTC, datetime, time
 from io import BytesIO
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any, Literal
+from typing import Literal
 from uuid import UUID
 
 import segno
@@ -80,7 +80,7 @@ def qr_picture(text: str) -> str:
 
 def labels_sheet(
     words: Sequence[LabelWords], start: int, made: datetime, form: Literal["pdf", "png"] = "pdf"
-) -> Any:
+) -> bytes:
     """The sheets, the first label at place `start`, 1 to 24, of a sheet begun before. `made`: the only time in the file."""
     letters = Letters()
     told = [each_text(asdict(one), letters.printable) for one in words]

@@ -1,40 +1,63 @@
 """Sets a template and what is told it as a PDF: tagged (PDF/UA-1), typefaces inside, the same bytes whenever it is set again."""
 
-from collections.abc import Callable
+import json
+import subprocess
+import sys
 from datetime import datetime
-from functools import cache
 from pathlib import Path
 from threading import BoundedSemaphore
-from typing import Any, Literal
+from typing import Literal
+
+from harvestlog.accounts.refusals import Refused
 
 FONTS = Path(__file__).with_name("fonts")
+PRESS = Path(__file__).with_name("press.py")
+LONGEST_S = (
+    60  # 240 labels take 2 s, a report of 500 blocks 1 s (measured); a small machine is five times as slow
+)
 # One at a time: a report of 60 blocks takes 0.1 s, but 500 take 0.8 s and 120 MB (measured), which a small server has once.
 _desk = BoundedSemaphore(1)
+# At it or waiting: the server has four threads, and links to reports are asked for by anybody who was sent one.
+_places = BoundedSemaphore(2)
 
 
 def typeset(
     template: Path, told: dict[str, str], made: datetime, *, folder: str, form: Literal["pdf", "png"] = "pdf"
-) -> Any:
-    """A template with what is told it: one PDF, or a picture of each page (a list where there are several)."""
-    with _desk:
-        return _typesetter()(
-            template.read_bytes(),
-            root=folder,
-            format=form,
-            sys_inputs=told,
-            pdf_standards=["ua-1"] if form == "pdf" else [],
-            timestamp=int(made.timestamp()),
+) -> bytes:
+    """A template with what is told it: one PDF, or the picture of its one page. Raises Refused (503) when too much is asked at once.
+
+    folder: all that the template may read.
+    """
+    job = {
+        "source": template.read_text(encoding="utf-8"),
+        "root": folder,
+        "fonts": str(FONTS),
+        "format": form,
+        "sys_inputs": told,
+        "pdf_standards": ["ua-1"] if form == "pdf" else [],
+        "timestamp": int(made.timestamp()),
+    }
+    if not _places.acquire(blocking=False):
+        raise _too_busy()
+    try:
+        with _desk:
+            return _pressed(json.dumps(job).encode())
+    finally:
+        _places.release()
+
+
+def _pressed(job: bytes) -> bytes:
+    try:
+        done = subprocess.run(  # noqa: S603 - our own program, and no shell
+            [sys.executable, str(PRESS)], input=job, capture_output=True, timeout=LONGEST_S
         )
+    except subprocess.TimeoutExpired:
+        raise _too_busy() from None
+    if done.returncode:
+        raise RuntimeError(f"the typesetter ended with {done.returncode}: {done.stderr.decode()[-2000:]}")
+    return done.stdout
 
 
-@cache
-def _typesetter() -> Callable[..., bytes | list[bytes] | None]:
-    """Loads 40 MB, so only where a report is wanted."""
-    import typst
-
-    faces = typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[FONTS])
-
-    def typeset(source: bytes, *, root: str, **how: Any) -> bytes | list[bytes] | None:
-        return typst.Compiler(source, root=root, font_paths=faces).compile(**how)
-
-    return typeset
+def _too_busy() -> Refused:
+    words = "The server has too much to do to make this file now. Try again in a minute."
+    return Refused(503, "busy", words, retry_after=LONGEST_S)

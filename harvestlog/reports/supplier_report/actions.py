@@ -9,6 +9,7 @@ from django.db import IntegrityError, transaction
 from harvestlog.accounts.access import Member, of_farm
 from harvestlog.accounts.deeds import note
 from harvestlog.accounts.models import Farm
+from harvestlog.accounts.moment import one_moment
 from harvestlog.accounts.refusals import Refused, absent
 from harvestlog.reports.models import SupplierReport
 from harvestlog.reports.supplier_report.forms import ReportWanted
@@ -32,7 +33,9 @@ def make_report(*, by: Member, wanted: ReportWanted, now: datetime) -> tuple[Sup
     if former is not None:
         return former, False
     _refuse_too_many(by)
-    report = _row(by, wanted, asked, snapshot_of(by, wanted, now, zone))
+    with one_moment():
+        seen = snapshot_of(by, wanted, now, zone)
+    report = _row(by, wanted, asked, seen)
     try:
         with transaction.atomic():
             report.save(force_insert=True)

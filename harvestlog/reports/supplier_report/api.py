@@ -8,7 +8,7 @@ from django.http import HttpResponse
 from django.utils import timezone
 from ninja import Router, Schema, Status
 
-from harvestlog.accounts.access import MemberRequest, owner_only
+from harvestlog.accounts.access import MemberRequest, owner_only, sure_owner
 from harvestlog.accounts.answers import Invalid, Problem
 from harvestlog.reports.models import Share, SupplierReport
 from harvestlog.reports.shares import links as shares
@@ -74,7 +74,11 @@ def delete(request: MemberRequest, report: UUID) -> Status[None]:
     return Status(204, None)
 
 
-@router.post("/supplier-reports/{uuid:report}/shares", response={201: NewShare, 409: Problem} | REFUSALS)
+@router.post(
+    "/supplier-reports/{uuid:report}/shares",
+    auth=sure_owner,
+    response={201: NewShare, 409: Problem} | REFUSALS,
+)
 def share(request: MemberRequest, report: UUID, wanted: ShareWanted) -> Status[NewShare]:
     made, token = shares.share_report(by=request.auth, report=report, days=wanted.days, now=timezone.now())
     return Status(201, NewShare(id=made.id, address=f"/r/{token}", expires=made.expires))

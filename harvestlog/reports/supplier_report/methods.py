@@ -29,8 +29,8 @@ _NOTES = (
     (
         "Finished, failed, unfinished",
         "A block is finished once the grower noted it spent or discarded. A finished block that never gave a gram has "
-        "failed; it stays in the median as 0. A block that is still growing is unfinished: its picks so far are "
-        "listed, and it is left out of the median, where it would pass for a poor one.",
+        "failed; where its wet mass is known, it stands in the median as 0. A block that is still growing is unfinished: "
+        "its picks so far are listed, and it is left out of the median, where it would pass for a poor one.",
     ),
     (
         "Median and spread",

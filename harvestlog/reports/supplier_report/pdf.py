@@ -5,7 +5,7 @@ from dataclasses import asdict
 from datetime import datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any, Literal
+from typing import Any
 
 from harvestlog.reports.paper.letters import Letters
 from harvestlog.reports.paper.typesetter import typeset
@@ -17,19 +17,12 @@ TEMPLATE = Path(__file__).with_name("report.typ")
 
 def report_pdf(sheet: Sheet, pictures: dict[str, bytes], made: datetime) -> bytes:
     """`made` is the only time in the file. Not to be called inside a database transaction, which it would hold up."""
-    compiled = _set(sheet, pictures, made, "pdf")
-    if not isinstance(compiled, bytes):
-        raise TypeError("a PDF is one file")
-    return compiled
-
-
-def _set(sheet: Sheet, pictures: dict[str, bytes], made: datetime, form: Literal["pdf", "png"]) -> Any:
     words = _words(sheet, pictures)
     # The folder is all that the typesetter may read. Words go in as data: they are never part of the source.
     with TemporaryDirectory(prefix="harvestlog-report-") as folder:
         for sha256, picture in pictures.items():
             (Path(folder) / f"{sha256}.jpg").write_bytes(picture)
-        return typeset(TEMPLATE, {"sheet": words}, made, folder=folder, form=form)
+        return typeset(TEMPLATE, {"sheet": words}, made, folder=folder)
 
 
 def _words(sheet: Sheet, pictures: dict[str, bytes]) -> str:

@@ -126,8 +126,8 @@ def _varieties(varieties: Sequence[VarietySeen]) -> Grid | None:
     if not varieties:
         return None
     return Grid(
-        caption="g per kg wet and BE of finished blocks, failed ones as 0; days of every block that gave something. "
-        "Median, lowest to highest, and of how many blocks (n).",
+        caption="g per kg wet and BE of finished blocks whose mass is known, failed ones as 0; days of every block that "
+        "gave something. Median, lowest to highest, and of how many blocks (n).",
         head=VARIETY_HEAD,
         rows=[
             [

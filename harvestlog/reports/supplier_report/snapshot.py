@@ -10,6 +10,7 @@ from harvestlog.accounts.access import Member
 from harvestlog.blocks.catalogue import load_catalogue
 from harvestlog.blocks.models import Delivery, Variety
 from harvestlog.calc.suppliers import Spread, SupplierHistory, supplier_history
+from harvestlog.reports.names import Named, told_apart
 from harvestlog.reports.queries import Told
 from harvestlog.reports.supplier_report.blocks import Circumstances, block_seen
 from harvestlog.reports.supplier_report.forms import ReportWanted
@@ -64,13 +65,18 @@ def snapshot_of(member: Member, wanted: ReportWanted, now: datetime, zone: ZoneI
 def _blocks(
     found: Grounds, places: dict[UUID, list[Stay]], circumstances: Circumstances
 ) -> dict[UUID, BlockSeen]:
-    names = {uuid: variety.name for uuid, variety in found.varieties.items()}
+    names = _names(found)
     return {
         one.block.uuid: block_seen(
             one, names.get(one.block.variety, ""), places[one.block.uuid], circumstances
         )
         for one in found.blocks
     }
+
+
+def _names(found: Grounds) -> dict[UUID, str]:
+    """Of the varieties; two of one name are told apart by the end of their ids, as their strains are nobody's business."""
+    return told_apart(Named(row.uuid, row.name) for row in found.varieties.values())
 
 
 def _delivery(
@@ -93,11 +99,16 @@ def _varieties(
     apart: defaultdict[UUID, list[Told]] = defaultdict(list)
     for one in found.blocks:
         apart[one.block.variety].append(one)
-    rows = [_variety(found.varieties.get(of), theirs, seen, now, zone) for of, theirs in apart.items()]
+    names = _names(found)
+    rows = [
+        _variety(names.get(of, ""), found.varieties.get(of), theirs, seen, now, zone)
+        for of, theirs in apart.items()
+    ]
     return sorted(rows, key=lambda row: row.name)
 
 
 def _variety(
+    name: str,
     variety: Variety | None,
     theirs: Sequence[Told],
     seen: dict[UUID, BlockSeen],
@@ -107,7 +118,7 @@ def _variety(
     history = supplier_history(one.grown(now, zone) for one in theirs)
     blocks = [seen[one.block.uuid] for one in theirs]
     return VarietySeen(
-        name=variety.name if variety else "",
+        name=name,
         species=_latin(variety.species) if variety else "",
         counts=_counts(history, theirs),
         failed=[block.label for block in blocks if block.outcome == "failed"],

@@ -2,9 +2,17 @@
 import { above_zero, number, zero_or_more } from "./acceptable";
 import { constant_weight, estimate_dry_down, type Verdict } from "./drying";
 import { NothingPicked } from "./errors";
-import { type Estimate, FINAL_WATER_PCT, FRESH_WATER_PCT, published_prior, sum } from "./estimates";
+import {
+  type Estimate,
+  FINAL_WATER_PCT,
+  FRESH_WATER_PCT,
+  PUBLISHED_WATER,
+  published_prior,
+  sum,
+} from "./estimates";
 import type { TwoStage } from "./extracts";
 import {
+  coefficient_of_rehydration,
   dry_g_for_fresh,
   fit_peleg,
   fresh_g_for_dry,
@@ -166,6 +174,13 @@ export function trial_curve(
 /** The rehydration ratio a trial's curve gives after so many minutes; take the dried_water_pct of the curve. */
 export function ratio_at(curve: Peleg, minutes: number, dried_water_pct = DRIED_WATER_PCT): number {
   return (peleg_moisture_db(curve, minutes) + 1) * (1 - dried_water_pct / 100);
+}
+
+/** Share of its fresh mass that a soaked mushroom has again; null where the species' fresh water is not published. The water of other kinds does not stand in: one point of it moves the share by a tenth. */
+export function came_back(drained_g: number, dry_g: number, species: string): number | null {
+  const [water_pct] = Object.hasOwn(PUBLISHED_WATER, species) ? (PUBLISHED_WATER[species] ?? []) : [];
+  if (water_pct === undefined) return null;
+  return coefficient_of_rehydration(drained_g, dry_g, water_pct, DRIED_WATER_PCT);
 }
 
 /** What a grower noted of an extract; steps in the order of time. */

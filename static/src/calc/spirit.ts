@@ -116,7 +116,7 @@ export function strength_from_proof(proof: number): number {
   return checked / 2;
 }
 
-/** Strength in % by volume from what is typed: "95 %", "40% vol", "37,5 % abv", "190 proof". A figure alone is asked back, as 80 may be either. Source: our rule. */
+/** Strength in % by volume from what is typed: "95 %", "40% vol", "37,5 % abv", "190 proof". A figure alone is asked back, as 80 may be either; above 100 it can only be proof, above 200 neither. Source: our rule. */
 export function read_strength(typed: string): number {
   const found = /^([0-9]{1,3}(?:[.,][0-9]{1,3})?)([^0-9]*)$/.exec(typed.trim().toLowerCase());
   const [, written, rest] = found ?? [];
@@ -128,7 +128,13 @@ export function read_strength(typed: string): number {
   if (BY_VOLUME.has(unit)) return strength("strength", figure);
   if (unit !== "")
     throw new NotAStrength(`"${typed}" is no strength known here: write it in % by volume or in US proof.`);
-  throw new NotAStrength(`"${typed}" may be % by volume or proof: write ${written} % or ${written} proof.`);
+  throw new NotAStrength(which(typed, written, figure));
+}
+
+function which(typed: string, written: string, figure: number): string {
+  if (figure > 200) return `"${typed}" is no strength: pure alcohol is 100 % by volume, or 200 proof.`;
+  if (figure > 100) return `"${typed}" is above 100 and can only be proof: write ${written} proof.`;
+  return `"${typed}" may be % by volume or proof: write ${written} % or ${written} proof.`;
 }
 
 /** Volume in mL and strength in % by volume of parts poured together, all at 20 °C. Masses add, volumes do not: spirit and water shrink by up to 3.6 %. For spirit and water, nothing dissolved. Source: OIML R 22. */

@@ -15,10 +15,10 @@ export function blockFacts(view: BlockView, pin_days: PinDays, next: Expected | 
   return { of: "block" as const, key: view.id, ...noted(view), pin_days, next };
 }
 
-/** A warm load reads light: as for the verdict, only cooled weighings are held against each other where there are any. */
+/** A warm load reads light: as for the verdict, only cooled weighings are held against each other; of warm ones the last says when. */
 export function loadFacts({ id, fields, weighings: all }: DryingView) {
   const cooled = all.filter((weighing) => weighing.fields.cooled);
-  const weighings = cooled.length > 0 ? cooled : all;
+  const weighings = cooled.length > 0 ? cooled : all.slice(-1);
   return {
     of: "load" as const,
     key: id,
