@@ -71,7 +71,10 @@ $(PHONE): $(PACKAGES) $(PHONE_SOURCES)
 
 # --- test
 
-test: check test-phone test-sqlite test-postgres test-browser
+# Two at a time, as a small machine has two cores; the browser is alone, since what it shows is waited for.
+test: setup $(VENV)/testing $(PACKAGES)
+	@$(MAKE) --no-print-directory --jobs=2 --output-sync=target check test-phone test-sqlite test-postgres
+	@$(MAKE) --no-print-directory test-browser
 	$(call say,every test passed)
 
 check: check-style check-types check-imports check-phone
