@@ -111,7 +111,8 @@ test-postgres: $(VENV)/testing $(PHONE)
 test-browser: $(VENV)/testing $(PHONE)
 	$(call say,the phone app in Chromium)
 	@$(BIN)/python -m tests.setup.chromium
-	@$(BIN)/pytest -q tests/browser tests/faults/chromium
+	@$(BIN)/pytest -q tests/browser
+	@$(BIN)/pytest -q tests/faults/chromium
 
 # The whole table of faults, as at a release: hours on a small machine. One row: make faults ROW=R-26
 faults: $(VENV)/testing $(PHONE)

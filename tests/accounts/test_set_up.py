@@ -123,7 +123,12 @@ def test_a_set_up_sent_again_with_another_password_is_refused(visitor: Browser) 
 
 @pytest.mark.parametrize(
     ("password", "words"),
-    [("short", "too short"), ("password123", "too common"), ("olga@example.org", "too similar")],
+    [
+        ("short", "too short"),
+        ("qwertyuiop", "too common"),
+        ("password123", "everybody guesses"),
+        ("olga@example.org", "too similar"),
+    ],
 )
 def test_a_password_that_is_easily_guessed_is_refused_and_the_code_is_still_good(
     password: str, words: str, visitor: Browser

@@ -38,6 +38,9 @@ def dries_a_load(olga: Grower, labels: list[str]) -> str:
     olga.sees(re.compile("should end near .*published water content")).taps("Start the load, 852 g")
     for grams in ("600", "150", "95"):
         olga.taps("Weigh").presses(grams).saves().sees(re.compile(f"^{grams} g of the load"))
+    olga.page.wait_for_url(
+        re.compile(r"#/drying/[^/]+$")
+    )  # the bar says that it is saved before the page has changed
     load = address(olga)
     olga.taps("Out of the dryer").taps(re.compile("As weighed .*: 95 g")).taps("Out, dried 95 g")
     olga.sees("share of the load")

@@ -11,6 +11,8 @@ export function OfRecord({ top = false }: { top?: boolean }) {
   const { rows, outvoted } = store();
   const row = rows.value.get(id);
   if (row?.kind !== name) return null;
+  // A step's own form is about what is to come.
+  if (!top && part !== "" && part !== "edit") return null;
   if (!top)
     return (
       <p>
