@@ -1,4 +1,4 @@
-"""S-30. Every screen with hostile words in every field that takes words: they are shown as words and do nothing.
+"""Every screen with hostile words in every field that takes words: they are shown as words and do nothing.
 
 Nothing is run, no policy is broken, nobody else is asked for anything, the console stays quiet, and nothing is pushed
 out of the side of the smallest phone.

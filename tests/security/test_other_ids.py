@@ -1,4 +1,4 @@
-"""S-04. Thousands of requests with another farm's ids wherever an id may stand: nothing of that farm comes out.
+"""Thousands of requests with another farm's ids wherever an id may stand: nothing of that farm comes out.
 
 A share in every run; all 10,000 with FAULTS=release. FAULTS_SEED=... draws them again.
 """

@@ -1,4 +1,4 @@
-"""S-01. Every operation × everybody who may ask: what is another farm's is not there, to the byte."""
+"""Every operation × everybody who may ask: what is another farm's is not there, to the byte."""
 
 from typing import Any
 

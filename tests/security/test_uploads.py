@@ -1,4 +1,4 @@
-"""S-10. Whatever is sent as a picture: taken and cleaned, or refused in words; never a fault of the server."""
+"""Whatever is sent as a picture: taken and cleaned, or refused in words; never a fault of the server."""
 
 from io import BytesIO
 from pathlib import Path
