@@ -1,6 +1,6 @@
 // Compiles the phone app into dist/ (or --out FOLDER): hashed scripts (the first and the rooms), the page, the service worker.
 import { createHash } from "node:crypto";
-import { mkdir, readdir, readFile, rm, writeFile } from "node:fs/promises";
+import { mkdir, readdir, readFile, rename, rm, writeFile } from "node:fs/promises";
 import { dirname, join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
@@ -149,9 +149,11 @@ async function compile() {
 
 /** @param {Map<string, Uint8Array>} files */
 async function put(files) {
-  await rm(out, { recursive: true, force: true });
+  // A server that starts meanwhile finds the old app or the new one, and only for a moment none.
+  const coming = `${out}.coming`;
+  await rm(coming, { recursive: true, force: true });
   for (const [name, contents] of files) {
-    const path = join(out, name);
+    const path = join(coming, name);
     await mkdir(dirname(path), { recursive: true });
     await writeFile(path, contents);
     if (!/\.(js|json|css|html|webmanifest|svg)$/.test(name)) continue;
@@ -159,6 +161,8 @@ async function put(files) {
     await writeFile(`${path}.gz`, gzipSync(contents, { level: 9 }));
     await writeFile(`${path}.br`, brotliCompressSync(contents));
   }
+  await rm(out, { recursive: true, force: true });
+  await rename(coming, out);
 }
 
 try {

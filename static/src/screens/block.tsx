@@ -17,6 +17,7 @@ import {
 } from "./here";
 import { Absent } from "./parts/absent";
 import { Chapters } from "./parts/chapters";
+import { FactsTable, type Noted } from "./parts/facts_table";
 import { FlushBars } from "./parts/flush_bars";
 import { Frame } from "./parts/frame";
 import { Label } from "./parts/label";
@@ -40,7 +41,13 @@ export function Block({ id }: { id: string }) {
     >
       <Standing view={view} />
       <Numbers view={view} figures={figures} />
-      {figures.fresh_g > 0 && <FlushBars figures={figures} />}
+      {figures.fresh_g > 0 && (
+        <FlushBars
+          title="Flushes"
+          shares={figures.share_by_flush}
+          gave={(flush) => mass(figures.grams_by_flush[flush] ?? 0)}
+        />
+      )}
       <StillToCome view={view} />
       <Chapters view={view} chapters={chapters(view)} />
       <SpeciesNotes view={view} />
@@ -110,7 +117,7 @@ function Standing({ view }: { view: BlockView }) {
 function Papers({ view }: { view: BlockView }) {
   const { fields, delivery, supplier } = view;
   const today = localDay(new Date(now.value));
-  const rows: [string, string | undefined][] = [
+  const rows: Noted[] = [
     ["Supplier", supplier?.fields.name],
     ["Lot", delivery?.fields.lot],
     ["Arrived", delivery && dayWords(delivery.fields.received, today)],
@@ -123,18 +130,7 @@ function Papers({ view }: { view: BlockView }) {
   return (
     <section>
       <h2>What it came with</h2>
-      <table class="plain">
-        <tbody>
-          {rows.map(([name, value]) =>
-            value ? (
-              <tr key={name}>
-                <th scope="row">{name}</th>
-                <td>{value}</td>
-              </tr>
-            ) : null,
-          )}
-        </tbody>
-      </table>
+      <FactsTable rows={rows} />
       {isOwner.value && (
         <a class="tap" href={`#/block/${view.id}/edit`}>
           Change this block

@@ -4,6 +4,7 @@ import { awayWords, dayOf, dayWords, localDay, stampWords } from "../dates";
 import { keeping, mayPick, now } from "../here";
 import { METHODS } from "../keeping_words";
 import { Absent, Barred } from "../parts/absent";
+import { FactsTable, type Noted } from "../parts/facts_table";
 import { Wrong } from "../parts/field";
 import { MassFigure } from "../parts/figure";
 import { Frame } from "../parts/frame";
@@ -16,7 +17,6 @@ import { LoadEdit, PartEdit } from "./drying_edit";
 import { MoreIn, NewLoad } from "./drying_new";
 import { expectedWords, Says } from "./drying_says";
 import { LoadWeighing, OutOfDryer } from "./drying_weigh";
-import { FactsTable, type Noted } from "./facts_table";
 import { contents, loadOf, unjarred } from "./loads";
 import { sharesOf } from "./shares";
 

@@ -1,26 +1,31 @@
-/** How the harvest fell over the flushes: a table whose middle column is drawn. */
-import type { BlockFigures } from "../../calc/figures";
-import { mass } from "../here";
+/** How a harvest fell over the flushes: a table whose middle column is drawn. */
+interface Props {
+  title: string;
+  /** of each flush, from 0 to 1 */
+  shares: Readonly<Record<string, number>>;
+  /** what a flush gave, in words, where that is known beside its share */
+  gave?: (flush: number) => string;
+}
 
 const WIDTH = 100;
 
-export function FlushBars({ figures }: { figures: BlockFigures }) {
-  const shares = Object.entries(figures.share_by_flush);
-  const most = Math.max(...shares.map(([, share]) => share));
+export function FlushBars({ title, shares, gave }: Props) {
+  const all = Object.entries(shares);
+  if (all.length === 0) return null;
+  const most = Math.max(...all.map(([, share]) => share));
   return (
     <section>
-      <h2>Flushes</h2>
+      <h2>{title}</h2>
       <table class="bars">
         <thead class="unseen">
           <tr>
             <th scope="col">Flush</th>
             <td />
-            <th scope="col">Picked</th>
-            <th scope="col">Share</th>
+            <th scope="col">{gave ? "Picked, and share" : "Share"}</th>
           </tr>
         </thead>
         <tbody>
-          {shares.map(([flush, share]) => (
+          {all.map(([flush, share]) => (
             <tr key={flush}>
               <th scope="row">Flush {flush}</th>
               <td class="bar">
@@ -29,8 +34,8 @@ export function FlushBars({ figures }: { figures: BlockFigures }) {
                 </svg>
               </td>
               <td>
-                <strong>{mass(figures.grams_by_flush[Number(flush)] ?? 0)}</strong> {(100 * share).toFixed(0)}{" "}
-                %
+                {gave && <strong>{gave(Number(flush))} </strong>}
+                {(100 * share).toFixed(0)} %
               </td>
             </tr>
           ))}

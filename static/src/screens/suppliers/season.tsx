@@ -1,11 +1,11 @@
 /** The season: what came when, in which flush, from which lots, and what was spent. Worked out by the server. */
 import { signal } from "@preact/signals";
+import { FlushBars } from "../parts/flush_bars";
 import { Frame } from "../parts/frame";
 import { count } from "../words";
 import { useAnswer } from "./ask";
 import { Dated, NoAnswer } from "./dated";
 import { SeasonDays, type Span } from "./season_days";
-import { FlushShares } from "./season_flushes";
 import { Lots } from "./season_lots";
 import { Weeks } from "./season_weeks";
 import { has, type Season } from "./wire";
@@ -43,7 +43,7 @@ function Told({ said, answer }: { said: Season; answer: ReturnType<typeof useAns
         <Dated answer={answer} />
       </div>
       {said.weeks.length > 0 && <Weeks season={said} />}
-      <FlushShares shares={said.flush_shares} />
+      <FlushBars title="By flush" shares={said.flush_shares} />
       <Lots lots={said.lots} />
       <Spent spent={said.spent} />
       {said.troubles.length > 0 && (
