@@ -39,3 +39,30 @@ def test_a_blocks_page_shows_the_figures_the_server_computes(shed: Shed, new_pho
     assert shown(olga, "Biological efficiency") == f"{told['efficiency_pct'][0]:.0f}"
     assert shown(olga, "Dries down") == f"{told['dry_down']['ratio']:.1f} 1"
     assert shown(olga, "First harvest") == f"{told['days_to_first_harvest']}"
+
+
+ZONED = """block => fetch(`/api/reports/blocks/${block}?zone=${Intl.DateTimeFormat().resolvedOptions().timeZone}`)
+  .then((answer) => answer.json())"""
+
+
+def test_what_may_still_come_of_a_block_is_what_the_server_expects(shed: Shed, new_phone: NewPhone) -> None:
+    visitor = Grower(new_phone())
+    visitor.phone.open()
+    visitor.taps("Look round the demo farm")
+    visitor.page.get_by_role("navigation").wait_for()
+    visitor.has_sent_everything().goes("Blocks")
+    links = visitor.page.locator(".blocks a[href^='#/block/']")
+    expect(links.first).to_be_visible()
+    growing = [link.get_attribute("href") or "" for link in links.all()]
+    said = 0
+    for address in growing:
+        told = visitor.page.evaluate(ZONED, address.rsplit("/", 1)[-1])["next_flush"]
+        if told is None or told["grams"] is None or told["first_day"] is None:
+            continue
+        visitor.page.goto(visitor.phone.url + address)
+        first, last = (int(told[day][-2:]) for day in ("first_day", "last_day"))
+        low, value, high = (float(f"{told['grams'][end]:.2g}") for end in ("low", "value", "high"))
+        visitor.sees(re.compile(rf"Flush {told['flush']}: first pick likely {first}\b.* {last} "))
+        visitor.sees(re.compile(rf"about {value:g} g \({low:g} g to {high:g} g\)"))
+        said += 1
+    assert said >= 3, "the demo farm has blocks that are still growing"
