@@ -1,4 +1,5 @@
 /** Suppliers compared fairly, by the server: one sentence on top, the intervals on one scale, and all that is behind them. */
+
 import { signal } from "@preact/signals";
 import { farm, isOwner } from "../here";
 import { Doors } from "../parts/doors";
@@ -12,6 +13,7 @@ import { SupplierFigures } from "./comparison_supplier";
 import { ComparisonTable } from "./comparison_table";
 import { inOrder } from "./comparison_words";
 import { Dated, NoAnswer } from "./dated";
+import { LeftOut } from "./left_out";
 import { PlainHistory } from "./plain";
 import { type Comparison, has } from "./wire";
 
@@ -84,14 +86,7 @@ function Compared({ said, answer }: { said: Comparison; answer: ReturnType<typeo
           <ComparisonTable suppliers={suppliers} unit={said.unit} />
         </section>
       )}
-      {said.troubles.length > 0 && (
-        <section>
-          <h2>Left out</h2>
-          {said.troubles.map((trouble) => (
-            <p key={trouble}>{trouble}</p>
-          ))}
-        </section>
-      )}
+      <LeftOut troubles={said.troubles} />
     </>
   );
 }

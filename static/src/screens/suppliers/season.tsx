@@ -1,10 +1,12 @@
 /** The season: what came when, in which flush, from which lots, and what was spent. Worked out by the server. */
+
 import { signal } from "@preact/signals";
 import { FlushBars } from "../parts/flush_bars";
 import { Frame } from "../parts/frame";
 import { count } from "../words";
 import { useAnswer } from "./ask";
 import { Dated, NoAnswer } from "./dated";
+import { LeftOut } from "./left_out";
 import { SeasonDays, type Span } from "./season_days";
 import { Lots } from "./season_lots";
 import { Weeks } from "./season_weeks";
@@ -46,14 +48,7 @@ function Told({ said, answer }: { said: Season; answer: ReturnType<typeof useAns
       <FlushBars title="By flush" shares={said.flush_shares} />
       <Lots lots={said.lots} />
       <Spent spent={said.spent} />
-      {said.troubles.length > 0 && (
-        <section>
-          <h2>Left out</h2>
-          {said.troubles.map((trouble) => (
-            <p key={trouble}>{trouble}</p>
-          ))}
-        </section>
-      )}
+      <LeftOut troubles={said.troubles} />
     </>
   );
 }
