@@ -63,9 +63,20 @@ class PulledRow(Schema):
     fields: dict[str, Any]
 
 
+class OutvotedTold(Schema):
+    """What this phone wrote, was told to stand, and was then replaced (`seq`) by somebody who had not seen it."""
+
+    kind: str
+    row: Id
+    seq: int
+    at: Instant
+    fields: dict[str, Any]
+
+
 class Pulled(Schema):
     epoch: Id
     rows: list[PulledRow] = []
+    outvoted: list[OutvotedTold] = []
     upto: int = 0
     more: bool = False
     head: int = 0

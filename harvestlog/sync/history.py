@@ -1,7 +1,7 @@
 """The history of one record, as people ask for it: who changed what, on which phone, and what did not stand."""
 
+from collections import defaultdict
 from collections.abc import Sequence
-from typing import Any
 from uuid import UUID
 
 from django.db.models import OuterRef, QuerySet, Subquery
@@ -9,7 +9,7 @@ from django.db.models import OuterRef, QuerySet, Subquery
 from harvestlog.accounts.access import Member, of_farm
 from harvestlog.accounts.models import Phone
 from harvestlog.accounts.refusals import absent
-from harvestlog.sync.models import Change, Receipt
+from harvestlog.sync.models import Change, Outvoted, Receipt
 
 MOST_CHANGES = 200
 
@@ -41,17 +41,9 @@ def _with_names(changes: QuerySet[Change]) -> QuerySet[Change]:
     )
 
 
-def unseen(change: Any, older: Sequence[Any]) -> list[str]:
-    """Fields in which the change took the place of a value that whoever made it cannot have seen.
-
-    That value, of another phone, reached the server only after the change was made. What the phone had read by then is
-    not kept, so a value that had arrived and was not fetched in time is not counted: too few rather than too many.
-    """
-    found = []
-    for name in change.after:
-        theirs = next((each for each in older if name in each.after and name not in each.lost), None)
-        if theirs is None or theirs.device == change.device or name in change.lost:
-            continue
-        if theirs.received is not None and change.at < theirs.received:
-            found.append(name)
+def unseen(member: Member, row: UUID) -> dict[int, list[str]]:
+    """By the seq of a change, the fields in which it took the place of what whoever made it had not seen."""
+    found: defaultdict[int, list[str]] = defaultdict(list)
+    for outvoted in of_farm(Outvoted.objects, member).filter(row=row):
+        found[outvoted.seq] += outvoted.fields
     return found

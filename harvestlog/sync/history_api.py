@@ -60,7 +60,8 @@ def history_of_record(
 ) -> HistoryTold:
     """Every change of a record, deleted or not, newest first: what was before, what then stood, and what lost."""
     changes, more = history(request.auth, kind, row, before, limit)
-    told = [_told(change, unseen(change, changes[at:]), request.auth) for at, change in enumerate(changes, 1)]
+    replaced = unseen(request.auth, row)
+    told = [_told(change, replaced.get(change.seq, []), request.auth) for change in changes]
     return HistoryTold(changes=told, more=more)
 
 

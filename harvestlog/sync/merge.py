@@ -59,3 +59,16 @@ def merge(
         lost = any(outlives(stamp, mine, base) for stamp in theirs)
         (merged.lost if lost else merged.written)[name] = value
     return merged
+
+
+def unseen(
+    stamps: Mapping[str, list[Any]], written: Iterable[str], mine: Stamp, base: int
+) -> dict[str, Stamp]:
+    """Of the fields now written, those whose value until now is another phone's and was not known to this one.
+
+    A base of 0 says nothing: it also comes from healing a restored server, where operations are sent anew in any order.
+    """
+    if base == 0:
+        return {}
+    before = {name: Stamp(*stamps[name]) for name in written if name in stamps}
+    return {name: theirs for name, theirs in before.items() if concurrent(theirs, mine, base)}

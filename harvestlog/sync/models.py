@@ -51,3 +51,30 @@ class Change(models.Model):
 
     def __str__(self) -> str:
         return f"{self.seq}: {self.verb} {self.kind} {self.row}"
+
+
+class Outvoted(models.Model):
+    """What one operation had written and another, whose phone had not seen it, took the place of.
+
+    Its writer is told with the next pull: the answer to the operation itself had been that it stands.
+    """
+
+    farm = models.ForeignKey("accounts.Farm", on_delete=models.CASCADE, related_name="+")
+    seq = models.BigIntegerField()  # of the change that took its place
+    op = models.UUIDField()
+    kind = models.CharField(max_length=20)
+    row = models.UUIDField()
+    person = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="+")
+    device = models.UUIDField()
+    at = models.DateTimeField()
+    fields = models.JSONField()
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["farm", "seq", "op"], name="outvoted_once")]
+        indexes = [
+            models.Index(fields=["farm", "person", "device", "seq"], name="outvoted_to_tell"),
+            models.Index(fields=["farm", "row"], name="outvoted_of_row"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.op} by {self.seq}"

@@ -8,8 +8,9 @@ from harvestlog.accounts.access import Member, of_farm
 from harvestlog.accounts.models import Farm
 from harvestlog.accounts.moment import one_moment
 from harvestlog.sync.chain import Seen, begin_again, chain_at, is_another_history
-from harvestlog.sync.forms import Pulled, PulledRow
+from harvestlog.sync.forms import OutvotedTold, Pulled, PulledRow
 from harvestlog.sync.kinds import KINDS, Kind
+from harvestlog.sync.outvoted import to_tell
 
 
 def pull(member: Member, epoch: UUID | None, since: int, limit: int, seen: Seen | None = None) -> Pulled:
@@ -34,7 +35,15 @@ def _page(farm: Farm, member: Member, since: int, limit: int) -> Pulled:
     # On the last page the cursor goes to the head: rows that were changed again left gaps behind them.
     upto = rows[-1].seq if more else farm.seq
     chain = chain_at(farm, farm.seq) or ""
-    return Pulled(epoch=farm.epoch, rows=rows, upto=upto, more=more, head=farm.seq, chain=chain)
+    return Pulled(
+        epoch=farm.epoch,
+        rows=rows,
+        outvoted=[OutvotedTold.from_orm(each) for each in to_tell(member, since, upto)],
+        upto=upto,
+        more=more,
+        head=farm.seq,
+        chain=chain,
+    )
 
 
 def _rows(kind: Kind, member: Member, since: int, most: int) -> list[PulledRow]:

@@ -19,8 +19,9 @@ from harvestlog.accounts.wording import first_fault
 from harvestlog.sync.chain import Seen, begin_again, chain_at, extended, is_another_history, lock
 from harvestlog.sync.forms import Operation, Push, Pushed, Result
 from harvestlog.sync.kinds import KINDS, Kind
-from harvestlog.sync.merge import Stamp, clamped, concurrent, merge, outlives
+from harvestlog.sync.merge import Stamp, clamped, concurrent, merge, outlives, unseen
 from harvestlog.sync.models import Change, Receipt
+from harvestlog.sync.outvoted import remember
 
 
 class Rejected(Exception):
@@ -170,6 +171,7 @@ def _patch(kind: Kind, op: Operation, change: Change, mine: Stamp) -> None:
     merged = merge(row.stamps, op.fields, mine, op.base, kind.together)
     if merged.lost:
         form = _accepted(kind, before | merged.written)
+    replaced = unseen(row.stamps, merged.written, mine, op.base)
     for name in merged.written:
         setattr(row, name, getattr(form, name))
         row.stamps[name] = mine.listed()
@@ -178,6 +180,7 @@ def _patch(kind: Kind, op: Operation, change: Change, mine: Stamp) -> None:
     change.before = {name: before[name] for name in op.fields}
     change.after = {name: after[name] for name in op.fields}
     change.lost = merged.lost
+    remember(change, replaced)
 
 
 def _delete(kind: Kind, op: Operation, change: Change, mine: Stamp) -> None:
@@ -194,8 +197,8 @@ def _delete(kind: Kind, op: Operation, change: Change, mine: Stamp) -> None:
 def _restore(kind: Kind, op: Operation, change: Change, mine: Stamp) -> None:
     row = _row(kind, change)
     theirs = _deleted_by(row)
-    unseen = outlives(theirs, mine, op.base) if op.base == 0 else concurrent(theirs, mine, op.base)
-    if row.deleted and unseen:
+    since = outlives(theirs, mine, op.base) if op.base == 0 else concurrent(theirs, mine, op.base)
+    if row.deleted and since:
         raise Rejected(
             "deleted_since",
             f"This {kind.name} was deleted on another phone after you last saw it. "

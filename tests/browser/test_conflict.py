@@ -48,8 +48,8 @@ def olga(shed: Shed, new_phone: NewPhone) -> Grower:
 
 
 @pytest.fixture
-def bea(olga: Grower, new_phone: NewPhone, shed: Shed) -> Grower:
-    """Her 430 g of a pick has lost against Olga's 340 g: both were written while the server was off."""
+def both_weighed(olga: Grower, new_phone: NewPhone, shed: Shed) -> Grower:
+    """Bea wrote 430 g for a pick and then Olga 340 g, while the server was off; it is back, both phones are closed."""
     bea = Grower(new_phone())
     (label,) = olga.writes_down_a_delivery(blocks=1)
     olga.opens_block(label).taps("Weigh").presses("500").saves().sees("Weigh next").taps("See the block")
@@ -59,12 +59,20 @@ def bea(olga: Grower, new_phone: NewPhone, shed: Shed) -> Grower:
     shed.kill()
     weighs_anew(bea, label, "500", "430")
     weighs_anew(olga, label, "500", "340")
-    bea.phone.close()  # so that Olga's phone is the first to find the server
+    for grower in (bea, olga):  # a test says who is the first to find the server
+        grower.phone.close()
     shed.start()
-    olga.tries_now().has_sent_everything()
-    bea.phone.open()
-    bea.reads_on_the_strip("a later value stands")
     return bea
+
+
+@pytest.fixture
+def bea(olga: Grower, both_weighed: Grower) -> Grower:
+    """Her 430 g came second and lost against Olga's 340 g."""
+    olga.phone.open()
+    olga.has_sent_everything()
+    both_weighed.phone.open()
+    both_weighed.reads_on_the_strip("a later value stands")
+    return both_weighed
 
 
 def test_both_values_are_told_one_tap_takes_mine_and_both_phones_come_to_agree(
@@ -110,3 +118,19 @@ def test_what_is_left_as_it_is_is_told_no_more(bea: Grower) -> None:
     bea.strip.click()
     bea.taps("Leave it").reads_on_the_strip(re.compile(r"All sent \d"))
     expect(bea.page.get_by_text("stands; you wrote")).to_have_count(0)
+
+
+def test_who_sent_first_and_was_replaced_unseen_is_told_when_they_look_again(
+    olga: Grower, both_weighed: Grower
+) -> None:
+    bea = both_weighed
+    bea.phone.open()
+    bea.has_sent_everything().phone.close()
+    olga.phone.open()
+    olga.has_sent_everything()
+    bea.phone.open()
+    bea.reads_on_the_strip("a later value stands").strip.click()
+    bea.sees(re.compile(MASS.format(r"\d\d:\d\d")))
+    bea.taps("Take mine").sees("Mass: 430 g stands now, on this phone.").has_sent_everything()
+    olga.tries_now()
+    opens_the_block(olga).sees("Picked 430 g")

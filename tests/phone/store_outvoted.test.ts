@@ -1,6 +1,6 @@
 /** Values of this person that another phone's later ones outlived: told until they are put away. */
 import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
-import type { Farm } from "../../static/src/store";
+import type { Farm, Late } from "../../static/src/store";
 import type { PhoneSync } from "../../static/src/sync";
 import { aPick, aSupplier, ids, PICK } from "./cast";
 import { elsewhere, FakePhone, NO_SERVER, opened } from "./fake_phone";
@@ -147,6 +147,58 @@ describe("a value that another phone's later one outlived", () => {
     await farm.seen(SUPPLIER);
     await vi.waitFor(() => expect(other.outvoted.value).toEqual([]));
     other.close();
+  });
+});
+
+describe("a value that stood and was then replaced by somebody who had not seen it", () => {
+  const late: Late = {
+    kind: "supplier",
+    row: SUPPLIER,
+    seq: 9,
+    at: "2026-05-03T07:50:00Z",
+    fields: { note: "mine" },
+  };
+
+  async function page(fields: object = {}): Promise<void> {
+    const { epoch, cursor } = farm.progress;
+    await farm.takePage({
+      epoch,
+      since: cursor,
+      rows: [],
+      upto: 9,
+      more: false,
+      outvoted: [late],
+      ...fields,
+    });
+  }
+
+  test("is told when the page that says so has come", async () => {
+    await page();
+    expect(farm.outvoted.value).toEqual([
+      { row: SUPPLIER, kind: "supplier", fields: ["note"], mine: { note: "mine" }, seq: 9, at: late.at },
+    ]);
+  });
+
+  test("is told beside what its writer had lost before", async () => {
+    await outvoted();
+    await page({ outvoted: [{ ...late, fields: { contact: "Bo" } }] });
+    expect(farm.outvoted.value).toMatchObject([
+      { fields: ["note", "contact"], mine: { note: "mine, earlier", contact: "Bo" } },
+    ]);
+  });
+
+  test("is told no more once its writer has written it again", async () => {
+    await page();
+    await farm.save([note("mine again")]);
+    await sync.tryNow();
+    expect(farm.outvoted.value).toEqual([]);
+  });
+
+  test("is not told again while the farm is read from the start", async () => {
+    await farm.reset("another epoch");
+    await page({ upto: 4, more: true });
+    await page();
+    expect(farm.outvoted.value).toEqual([]);
   });
 });
 

@@ -136,6 +136,7 @@ describe("a page of rows", () => {
   };
 
   test.each<[string, Fault]>([
+    ["whose outvoted values say nothing", pulling((body) => ({ ...body, outvoted: [{}] }))],
     ["whose cursor falls", pulling((body) => ({ ...body, upto: -1 }))],
     ["of another epoch", pulling((body) => ({ ...body, epoch: "00000000-0000-7000-8000-00000000eeee" }))],
     ["that promises more and does not move", pulling((body) => ({ ...body, rows: [], upto: 0, more: true }))],

@@ -32,6 +32,8 @@ class Phone:
     acked: dict[str, int] = field(default_factory=dict)
     parked: list[Json] = field(default_factory=list)
     made: list[str] = field(default_factory=list)
+    # Told by the server: what this phone wrote and somebody replaced who had not seen it.
+    outvoted: list[Json] = field(default_factory=list)
 
     def change(
         self, verb: str, kind: str, row: str, fields: Json | None = None, at: datetime = EPOCH_START
@@ -108,6 +110,7 @@ class Phone:
             self._see(page)
             for row in page["rows"]:
                 self.confirmed[row["id"]] = row
+            self.outvoted += page["outvoted"]
             assert page["upto"] >= self.cursor, "the cursor fell"
             self.cursor = page["upto"]
             if not page["more"]:

@@ -6,8 +6,10 @@ from uuid import uuid4
 
 import pytest
 
-from harvestlog.accounts.models import Membership
+from harvestlog.accounts.models import Farm, Membership
 from harvestlog.accounts.models import Phone as SignedInPhone
+from harvestlog.harvests.models import Pick
+from harvestlog.sync.models import Change, Receipt
 from tests.cast import Actor, Cast, Clock
 from tests.sync.farms import phone_of, pick, place
 from tests.sync.phone import EPOCH_START, Phone
@@ -96,22 +98,22 @@ class TestTwoPhonesWroteOneField:
 class TestAValueThatCameFirstAndWasReplaced:
     """The phone that wrote first also sent first: its change was taken, and then the other's, which is the later one."""
 
-    def replaced(self, owner: Phone, picker: Phone, *, seen: bool, clock: Clock) -> None:
+    def replaced(self, owner: Phone, picker: Phone, *, seen: bool, clock: Clock, grams: float = 340) -> None:
         owner.change("add", "pick", PICK, pick(BLOCK, **mass(500)), at=clock.moment)
         owner.sync()
         picker.sync()
         picker.change("patch", "pick", PICK, mass(430), at=clock.moment)
         if not seen:
-            owner.change("patch", "pick", PICK, mass(340), at=clock.moment + MINUTE)
+            owner.change("patch", "pick", PICK, mass(grams), at=clock.moment + MINUTE)
         clock.forward(2 * MINUTE)
         picker.sync()
         if seen:
             owner.sync()
-            owner.change("patch", "pick", PICK, mass(340), at=clock.moment + MINUTE)
+            owner.change("patch", "pick", PICK, mass(grams), at=clock.moment + MINUTE)
         clock.forward(2 * MINUTE)
         owner.sync()
 
-    def test_is_told_as_unseen_when_it_arrived_after_the_other_was_written(
+    def test_is_told_as_unseen_by_whoever_took_its_place(
         self, cast: Cast, owner: Phone, picker: Phone, clock: Clock
     ) -> None:
         self.replaced(owner, picker, seen=False, clock=clock)
@@ -124,6 +126,61 @@ class TestAValueThatCameFirstAndWasReplaced:
     ) -> None:
         self.replaced(owner, picker, seen=True, clock=clock)
         assert [change["unseen"] for change in told(cast.picker)] == [[], [], []]
+
+    def test_is_told_to_its_writer_with_the_next_pull(
+        self, owner: Phone, picker: Phone, clock: Clock
+    ) -> None:
+        self.replaced(owner, picker, seen=False, clock=clock)
+        picker.pull()
+        (told,) = picker.outvoted
+        assert (told["row"], told["kind"], told["fields"]) == (PICK, "pick", mass(430))
+
+    def test_is_told_once_and_to_nobody_else(self, owner: Phone, picker: Phone, clock: Clock) -> None:
+        self.replaced(owner, picker, seen=False, clock=clock)
+        for phone in (picker, picker, owner):
+            phone.pull()
+        assert (len(picker.outvoted), owner.outvoted) == (1, [])
+
+    def test_is_told_also_when_it_had_arrived_before_the_other_was_written_and_was_not_fetched(
+        self, owner: Phone, picker: Phone, clock: Clock
+    ) -> None:
+        owner.change("add", "pick", PICK, pick(BLOCK, **mass(500)), at=clock.moment)
+        owner.sync()
+        picker.sync()
+        picker.change("patch", "pick", PICK, mass(430), at=clock.moment)
+        picker.sync()
+        clock.forward(MINUTE)
+        owner.change("patch", "pick", PICK, mass(340), at=clock.moment)
+        owner.sync()
+        picker.pull()
+        assert [told["fields"] for told in picker.outvoted] == [mass(430)]
+
+    def test_is_nothing_to_tell_once_its_writer_has_written_it_again(
+        self, owner: Phone, picker: Phone, clock: Clock
+    ) -> None:
+        self.replaced(owner, picker, seen=False, clock=clock)
+        picker.change("patch", "pick", PICK, mass(435), at=clock.moment)
+        picker.sync()
+        assert (picker.outvoted, picker.confirmed[PICK]["fields"]["wet_g"]) == ([], 435)
+
+    def test_is_nothing_to_tell_when_both_wrote_the_same(
+        self, owner: Phone, picker: Phone, clock: Clock
+    ) -> None:
+        self.replaced(owner, picker, seen=False, grams=430, clock=clock)
+        picker.pull()
+        assert picker.outvoted == []
+
+    def test_is_not_guessed_at_when_a_restored_server_is_healed(
+        self, cast: Cast, owner: Phone, picker: Phone, clock: Clock
+    ) -> None:
+        self.replaced(owner, picker, seen=True, clock=clock)
+        farm = cast.farm
+        for model in (Pick, Change, Receipt):
+            model.objects.filter(farm=farm).delete()
+        Farm.objects.filter(pk=farm.pk).update(seq=0, epoch=uuid4())
+        for phone in (picker, owner, picker):
+            phone.sync()
+        assert (picker.outvoted, picker.confirmed[PICK]["fields"]["wet_g"]) == ([], 340)
 
     def test_is_no_conflict_when_one_phone_wrote_both(self, cast: Cast, owner: Phone, clock: Clock) -> None:
         owner.change("add", "pick", PICK, pick(BLOCK), at=clock.moment)
@@ -217,12 +274,14 @@ class TestALongHistory:
     def test_is_not_asked_for_in_other_numbers(self, cast: Cast, query: dict[str, Any]) -> None:
         assert cast.owner.phone.get(f"/api/sync/history/pick/{PICK}", query).status_code == 422
 
-    def test_is_read_in_one_query_however_many_people_wrote(
+    def test_is_read_in_two_queries_however_many_people_wrote(
         self, cast: Cast, picker: Phone, django_assert_num_queries: Any
     ) -> None:
         picker.sync()
         picker.change("patch", "pick", PICK, mass(450))
         picker.sync()
         cast.owner.phone.get(f"/api/sync/history/pick/{PICK}")
-        with django_assert_num_queries(3):  # the session, its phone and person, the changes
+        with django_assert_num_queries(
+            4
+        ):  # the session, its phone and person, the changes, what they replaced
             assert len(told(cast.owner)) == 6

@@ -95,5 +95,7 @@ def test_a_page_costs_the_same_number_of_reads_however_long_it_is(
     phone: Phone, django_assert_num_queries: Any
 ) -> None:
     add_places(phone, 60)
-    with django_assert_num_queries(2 + len(KINDS)):  # the farm, its kinds, the chain at its head
+    with django_assert_num_queries(
+        3 + len(KINDS)
+    ):  # the farm, its kinds, the chain at its head, what to tell
         phone.get("/api/sync/pull", {"epoch": phone.epoch, "since": 0, "limit": 100})

@@ -1,5 +1,5 @@
 /** What the server's answers do to the phone: each function is the inside of one transaction. */
-import type { Confirmed, Id, Instant, Op } from "../records/types";
+import type { Confirmed, Id, Instant, Kind, Op } from "../records/types";
 import { type Entry, NO_PROGRESS, type Progress, type Witness, type WriteTx } from "./schema";
 import { type Arrived, NOTHING_ARRIVED } from "./view";
 
@@ -24,6 +24,16 @@ export interface Page {
   more: boolean;
   /** absent where the server says nothing of it */
   witness?: Witness | undefined;
+  outvoted?: readonly Late[];
+}
+
+/** What this phone wrote and was told to stand, until somebody who had not seen it took its place with the change `seq`. */
+export interface Late {
+  kind: Kind;
+  row: Id;
+  seq: number;
+  at: Instant;
+  fields: Readonly<Record<string, unknown>>;
 }
 
 const SHELF_MS = 30 * 24 * 3600 * 1000;
@@ -71,6 +81,13 @@ async function settle(tx: WriteTx, entry: Entry, { seq, lost }: Result): Promise
   await outvoted.put({ row, kind, fields, mine, ...last });
 }
 
+async function hearLate(tx: WriteTx, { row, kind, at, seq, fields: lost }: Late): Promise<void> {
+  const outvoted = tx.objectStore("outvoted");
+  const before = await outvoted.get(row);
+  const fields = [...new Set([...(before?.fields ?? []), ...Object.keys(lost)])];
+  await outvoted.put({ row, kind, fields, mine: { ...before?.mine, ...lost }, at, seq });
+}
+
 function refusal({ code, message, field }: Result) {
   return {
     code: code ?? "rejected",
@@ -106,6 +123,8 @@ export async function takePage(tx: WriteTx, page: Page, now: Date, aheadMs: numb
   if (progress.epoch !== page.epoch || progress.cursor !== page.since) return NOTHING_ARRIVED;
   await Promise.all(page.rows.map(async (row) => await tx.objectStore("confirmed").put(row)));
   await welcome(tx, new Set(page.rows.map(({ id }) => id)));
+  // Who reads from the start was told before the history began again.
+  if (progress.checkpoint > 0) for (const late of page.outvoted ?? []) await hearLate(tx, late);
   const next: Progress = { ...progress, cursor: page.upto, aheadMs };
   if (page.witness) next.witness = page.witness;
   let gone: Id[] = [];

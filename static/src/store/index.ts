@@ -12,7 +12,7 @@ export type {
   Whereabouts,
 } from "./api";
 export { NotSaved, ofKind, Refused } from "./api";
-export type { Page, Result } from "./arrivals";
+export type { Late, Page, Result } from "./arrivals";
 export type { FarmDevice } from "./farm";
 export { Farm } from "./farm";
 export { newId } from "./ids";

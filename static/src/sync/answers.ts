@@ -1,6 +1,6 @@
 /** The server's answers, checked before they are believed. A wrong one counts as "server is ill", never as an acknowledgement. */
 import type { Confirmed, Id, Op, Role } from "../records/types";
-import type { Result, Witness } from "../store";
+import type { Late, Result, Witness } from "../store";
 import { isCount, isText, isTextOrNull, isThing, type Thing } from "../store/shapes";
 import type { SignedIn } from "./api";
 import { Trouble } from "./http";
@@ -24,6 +24,7 @@ export type Pulled =
       upto: number;
       more: boolean;
       witness: Witness | undefined;
+      outvoted: Late[];
     };
 
 function odd(what: string): Trouble {
@@ -134,7 +135,15 @@ export function readPulled(value: unknown, epoch: string, since: number): Pulled
   if (!Array.isArray(rows) || !isCount(upto) || typeof more !== "boolean") throw odd("rows");
   // A cursor that falls would read for ever what it has; one that stands still with more to come would never end.
   if (upto < since || (more && upto === since)) throw odd("upto");
-  return { reset: false, epoch, rows: rows.map(readRow), upto, more, witness: readWitness(body) };
+  const outvoted = Array.isArray(body["outvoted"]) ? body["outvoted"].map(readLate) : [];
+  return { reset: false, epoch, rows: rows.map(readRow), upto, more, witness: readWitness(body), outvoted };
+}
+
+function readLate(value: unknown): Late {
+  const { kind, row, seq, at, fields } = thing(value, "outvoted");
+  const whole = isText(kind) && isText(row) && isCount(seq) && isText(at) && isThing(fields);
+  if (!whole) throw odd("outvoted");
+  return { kind, row, seq, at, fields } as Late;
 }
 
 /** A server from before there were chains says none, and nothing can be proved to it. */
