@@ -3,12 +3,12 @@
 from collections.abc import Collection
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
-from typing import TypeVar
+from typing import Any, TypeVar
 from uuid import UUID
 
 from django.conf import settings
 from django.db import DatabaseError
-from django.db.models import Manager, Model, OuterRef, QuerySet, Subquery
+from django.db.models import Manager, Model, OuterRef, Q, QuerySet, Subquery
 from django.http import HttpRequest
 from django.utils import timezone
 from ninja.security import APIKeyCookie
@@ -55,10 +55,11 @@ def member_of(request: HttpRequest) -> Member | None:
     if not phone_id:
         return None
     now = timezone.now()
+    key = digest(request.session.session_key or "")
     phone = (
         Phone.objects.filter(
+            with_key(key),
             id=phone_id,
-            session_hash=digest(request.session.session_key or ""),
             revoked=None,
             person__is_active=True,
             signed_in__gt=now - OLDEST,
@@ -70,9 +71,18 @@ def member_of(request: HttpRequest) -> Member | None:
     )
     if phone is None or phone.role is None:
         return None
-    if phone.last_seen <= now - SEEN_EVERY:
-        _see(request, phone)
+    if phone.last_seen <= now - SEEN_EVERY and _write(phone, last_seen=now):
+        request.session.modified = True  # renews the cookie: it is idle time that counts, not age
+    if phone.session_hash != key:
+        return Member(phone.person, phone.farm_id, phone.role, phone.device, phone.id)
+    if phone.former_hash:
+        _write(phone, former_hash="")
     return Member(phone.person, phone.farm_id, phone.role, phone.device, phone.id, phone.confirmed)
+
+
+def with_key(key: str) -> Q:
+    """The phone that may be used with a session key of this digest, or with the one that follows it."""
+    return Q(session_hash=key) | Q(former_hash=key) & ~Q(session_hash="")
 
 
 def still_member(member: Member) -> Member | None:
@@ -93,12 +103,12 @@ def _role() -> Subquery:
     return Subquery(membership.values("role")[:1])
 
 
-def _see(request: HttpRequest, phone: Phone) -> None:
+def _write(phone: Phone, **fields: Any) -> bool:
+    """What is only noted in passing: a full disk must not stop people from reading."""
     try:
-        Phone.objects.filter(id=phone.id).update(last_seen=timezone.now())
+        return bool(Phone.objects.filter(id=phone.id).update(**fields))
     except DatabaseError:
-        return  # a full disk must not stop people from reading
-    request.session.modified = True  # renews the cookie: it is idle time that counts, not age
+        return False
 
 
 def of_farm(rows: QuerySet[M] | Manager[M], member: Member) -> QuerySet[M]:

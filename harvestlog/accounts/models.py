@@ -63,6 +63,8 @@ class Phone(models.Model):
     """A device on which this person signed in to this farm.
 
     `session_hash` is the SHA-256 of the only session key that may use it; "" when nobody is signed in on it.
+    `former_hash` is that of the key before, which still reads and writes until the new one has been used: the answer
+    that carried the new one may have been lost.
     `confirmed`: when this person last typed their password on it.
     """
 
@@ -72,6 +74,7 @@ class Phone(models.Model):
     device = models.UUIDField(db_index=True)
     name = models.CharField(max_length=80, blank=True)
     session_hash = models.CharField(max_length=64, default="", blank=True, db_index=True)
+    former_hash = models.CharField(max_length=64, default="", blank=True)
     signed_in = models.DateTimeField()
     last_seen = models.DateTimeField()
     confirmed = models.DateTimeField(null=True, blank=True)

@@ -7,7 +7,7 @@ from django.http import HttpRequest
 from django.middleware.csrf import rotate_token
 from django.utils import timezone
 
-from harvestlog.accounts.access import Member
+from harvestlog.accounts.access import Member, with_key
 from harvestlog.accounts.codes import digest
 from harvestlog.accounts.deeds import note
 from harvestlog.accounts.models import Farm, Person, Phone
@@ -32,6 +32,7 @@ def sit_down(
         defaults={
             "name": name,
             "session_hash": digest(request.session.session_key or ""),
+            "former_hash": "",
             "signed_in": now,
             "last_seen": now,
             "confirmed": now if typed else None,
@@ -46,10 +47,17 @@ def sit_down(
 
 @transaction.atomic
 def renew(request: HttpRequest, member: Member) -> None:
-    """The password was typed again: the same sign-in under a new session key (ASVS 7.2.4), sure for a while."""
-    request.session.cycle_key()
+    """The password was typed again: the same sign-in under a new session key (ASVS 7.2.4), sure for a while.
+
+    The former key, sure of nothing, ends when the new one is first used: should the answer with it be lost, the phone
+    is not signed out.
+    """
+    former = digest(request.session.session_key or "")
+    request.session.create()
     Phone.objects.filter(person=member.person, farm_id=member.farm_id, device=member.device).update(
-        session_hash=digest(request.session.session_key or ""), confirmed=timezone.now()
+        session_hash=digest(request.session.session_key or ""),
+        former_hash=former,
+        confirmed=timezone.now(),
     )
 
 
@@ -65,4 +73,4 @@ def get_up(request: HttpRequest, member: Member | None) -> None:
 def _forget_key(request: HttpRequest) -> None:
     key = request.session.session_key
     if key:
-        Phone.objects.filter(session_hash=digest(key)).update(session_hash="")
+        Phone.objects.filter(with_key(digest(key))).update(session_hash="", former_hash="")

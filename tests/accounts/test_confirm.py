@@ -85,13 +85,34 @@ def test_somebody_elses_password_does_not_do(later: Cast) -> None:
     assert answer.status_code == 403
 
 
-def test_the_session_key_is_a_new_one_and_the_old_one_is_worth_nothing(later: Cast) -> None:
-    before = later.owner.phone.client.cookies["sessionid"].value
-    later.owner.phone.post("/api/session/confirm", {"password": PASSWORD})
-    assert later.owner.phone.client.cookies["sessionid"].value != before
-    old = Browser()
-    old.client.cookies["sessionid"] = before
-    assert [old.get("/api/farm").status_code, later.owner.phone.get("/api/farm").status_code] == [401, 200]
+class TestTheSessionKeyIsANewOne:
+    @pytest.fixture
+    def former(self, later: Cast) -> Browser:
+        """The owner's phone, which did not hear the answer that had the new key."""
+        phone = Browser()
+        phone.client.cookies["sessionid"] = later.owner.phone.client.cookies["sessionid"].value
+        later.owner.phone.post("/api/session/confirm", {"password": PASSWORD})
+        return phone
+
+    def test_and_the_former_is_worth_nothing_once_it_was_used(self, later: Cast, former: Browser) -> None:
+        assert later.owner.phone.get("/api/farm").status_code == 200
+        assert former.get("/api/farm").status_code == 401
+
+    def test_a_phone_that_did_not_hear_of_it_stays_signed_in(self, former: Browser) -> None:
+        assert [former.get("/api/farm").status_code for _ in range(2)] == [200, 200]
+
+    def test_a_phone_that_did_not_hear_of_it_is_asked_for_the_password_again(self, former: Browser) -> None:
+        assert former.post("/api/farm/invitations", {"role": "viewer"}).json()["code"] == "confirm"
+        assert former.post("/api/session/confirm", {"password": PASSWORD}).status_code == 204
+        assert former.post("/api/farm/invitations", {"role": "viewer"}).status_code == 200
+
+    def test_the_former_ends_with_the_sign_in(self, later: Cast, former: Browser) -> None:
+        Phone.objects.filter(person=later.owner.person).update(session_hash="")
+        assert former.get("/api/farm").status_code == 401
+
+    def test_signing_out_with_the_former_ends_both(self, later: Cast, former: Browser) -> None:
+        former.send("DELETE", "/api/session", None)
+        assert later.owner.phone.get("/api/farm").status_code == 401
 
 
 def test_it_counts_for_this_phone_only(later: Cast) -> None:

@@ -36,6 +36,10 @@ def test_a_changed_password_is_the_one_that_signs_in(cast: Cast) -> None:
     assert (signs_in(cast, PASSWORD), signs_in(cast, NEW)) == (401, 200)
 
 
+def test_changing_it_again_when_the_answer_was_lost_is_no_mistake(cast: Cast) -> None:
+    assert [change(cast), change(cast)] == [(204, ""), (204, "")]
+
+
 def test_changing_it_wants_the_present_one(cast: Cast) -> None:
     assert change(cast, old="not this one") == (403, "wrong_password")
     assert signs_in(cast, PASSWORD) == 200
