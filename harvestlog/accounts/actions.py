@@ -92,6 +92,7 @@ def remove_person(*, by: Member, person_id: UUID) -> None:
 @transaction.atomic
 def revoke_phone(*, by: Member, device: UUID) -> None:
     """Sign a device out at once. An owner may do it to any phone of the farm, others to their own."""
+    _lock_farm(by)
     phones = of_farm(Phone.objects, by).filter(device=device, revoked=None)
     if not may_see_people(by):
         phones = phones.filter(person=by.person)
@@ -104,8 +105,8 @@ def revoke_phone(*, by: Member, device: UUID) -> None:
 
 
 def _locked(by: Member, person_id: UUID) -> Membership:
-    """The membership, with the farm's row locked: two owners who demote each other go one after the other."""
-    Farm.objects.select_for_update().get(id=by.farm_id)
+    """The membership, with the farm locked: two owners who demote each other go one after the other."""
+    _lock_farm(by)
     membership = of_farm(Membership.objects.filter(person_id=person_id), by).first()
     if membership is None:
         raise absent()
@@ -113,6 +114,11 @@ def _locked(by: Member, person_id: UUID) -> Membership:
     if not of_farm(Membership.objects.filter(person=by.person, role="owner"), by).exists():
         raise not_allowed()
     return membership
+
+
+def _lock_farm(by: Member) -> None:
+    """Whoever is sending records meanwhile has sent them before this is done, or is refused after it."""
+    Farm.objects.select_for_update().get(id=by.farm_id)
 
 
 def _keep_an_owner(by: Member, leaving: UUID) -> None:
