@@ -2,6 +2,7 @@
 
 import errno
 import logging
+import sys
 from collections.abc import Callable
 from functools import wraps
 from typing import Any
@@ -128,15 +129,30 @@ def refuse_cut(request: HttpRequest, error: UnreadablePostError) -> HttpResponse
 @api.exception_handler(OperationalError)
 @api.exception_handler(InterfaceError)
 def refuse_busy(request: HttpRequest, error: OperationalError | InterfaceError) -> HttpResponse:
+    refusal = _passing(error)
+    if refusal is None:
+        raise error
+    return refuse(request, refusal)
+
+
+def broken(request: HttpRequest) -> HttpResponse:
+    """Django's handler of what nobody else handled. Sessions are read and saved around the views, out of reach of the API."""
+    error = sys.exc_info()[1]
+    refusal = _passing(error) if isinstance(error, OperationalError | InterfaceError) else None
+    words = "Something went wrong on the server. What you recorded is still on your phone."
+    return refuse(request, refusal or Refused(500, "broken", words))
+
+
+def _passing(error: OperationalError | InterfaceError) -> Refused | None:
     """What passes by itself: another writer, a lock, a database that is being restarted. The phone tries again."""
     said = str(error)
     if "disk is full" in said or getattr(error.__cause__, "sqlstate", "") == POSTGRESQL_DISK_FULL:
-        return refuse(request, _full(error))
+        return _full(error)
     if connection.vendor == "sqlite" and "locked" not in said:
-        raise error  # a damaged file, a missing table: nobody helps by trying again
+        return None  # a damaged file, a missing table: nobody helps by trying again
     log.warning("the database was busy: %s", said.strip())
     message = "The server is busy. What you recorded stays on your phone; try again shortly."
-    return refuse(request, Refused(503, "busy", message, retry_after=SECONDS_UNTIL_NEXT_TRY))
+    return Refused(503, "busy", message, retry_after=SECONDS_UNTIL_NEXT_TRY)
 
 
 @api.exception_handler(OSError)

@@ -17,10 +17,13 @@ from urllib.parse import unquote_to_bytes
 from harvestlog.security import every_header, problem
 
 SECONDS_BETWEEN_BYTES = 5
+# A picture would have to begin anew, and a phone that goes from one mast to the next is silent for a while.
+SECONDS_BETWEEN_BYTES_OF_A_PICTURE = 15
 SECONDS_IN_ALL = 130  # a phone gives up on a picture after 120
-# Bodies above this are pictures. So many of them are held at once; a phone keeps the next one and sends it later.
-LARGE = 256 * 1024
-MOST_LARGE = 24
+# What all unfinished bodies together may take; of what comes on top, a phone sends the rest later. A small one, such
+# as a sign-in, always finds room.
+MOST_HELD = 72 * 1024 * 1024
+SMALL = 4 * 1024
 
 Message = MutableMapping[str, Any]
 Receive = Callable[[], Awaitable[Message]]
@@ -56,7 +59,7 @@ class Doorway:
         self._application = application
         self._threads = ThreadPoolExecutor(threads, thread_name_prefix="request")
         self._most_bytes = most_bytes
-        self._large: set[int] = set()
+        self._held: dict[int, int] = {}
 
     async def __call__(self, scope: Message, receive: Receive, send: Send) -> None:
         try:
@@ -68,9 +71,8 @@ class Doorway:
         except TurnedAway as refusal:
             answer = refusal.answer
         finally:
-            self._large.discard(id(scope))
-        # Django writes cookies with a space in front, which HTTP/2 does not allow (RFC 9113, 8.2.1).
-        headers = [(name.lower().encode(), text.strip().encode("latin-1")) for name, text in answer.headers]
+            self._held.pop(id(scope), None)
+        headers = [(name.lower().encode(), text.encode("latin-1")) for name, text in answer.headers]
         await send({"type": "http.response.start", "status": answer.status, "headers": headers})
         await send({"type": "http.response.body", "body": answer.body})
 
@@ -78,11 +80,13 @@ class Doorway:
         stated = dict(scope["headers"]).get(b"content-length", b"")
         if stated.isdigit():
             self._admit(scope, int(stated))
+        picture = scope["path"].startswith("/api/photos/")
+        patience = SECONDS_BETWEEN_BYTES_OF_A_PICTURE if picture else SECONDS_BETWEEN_BYTES
         body = bytearray()
         try:
             async with asyncio.timeout(SECONDS_IN_ALL):
                 while True:
-                    async with asyncio.timeout(SECONDS_BETWEEN_BYTES):
+                    async with asyncio.timeout(patience):
                         message = await receive()
                     if message["type"] != "http.request":
                         raise TurnedAway(408, "cut_off", "The request did not arrive whole. Send it again.")
@@ -96,10 +100,10 @@ class Doorway:
     def _admit(self, scope: Message, size: int) -> None:
         if size > self._most_bytes:
             raise TurnedAway(413, "too_large", "That is more than the server takes at once. Send less.")
-        if size > LARGE and id(scope) not in self._large:
-            if len(self._large) >= MOST_LARGE:
-                raise TurnedAway(503, "busy", "Many pictures are arriving. This one is taken a little later.")
-            self._large.add(id(scope))
+        held = self._held.get(id(scope), 0)
+        if size > SMALL and sum(self._held.values()) - held + size > MOST_HELD:
+            raise TurnedAway(503, "busy", "Much is arriving just now. This is taken a little later.")
+        self._held[id(scope)] = max(held, size)
 
 
 def environ_of(scope: Message, body: bytes) -> Environ:
@@ -128,9 +132,7 @@ def environ_of(scope: Message, body: bytes) -> Environ:
             continue  # X_Forwarded_For would arrive under the name of X-Forwarded-For, which a proxy sets
         key = name.replace("-", "_") if name == "CONTENT-TYPE" else f"HTTP_{name.replace('-', '_')}"
         text = value.decode("latin-1")
-        # HTTP/2 may send every cookie in a line of its own (RFC 9113, 8.2.3).
-        between = "; " if name == "COOKIE" else ","
-        environ[key] = f"{environ[key]}{between}{text}" if key in environ else text
+        environ[key] = f"{environ[key]},{text}" if key in environ else text
     environ.pop("HTTP_CONTENT_LENGTH", None)
     environ.pop("HTTP_TRANSFER_ENCODING", None)
     environ["CONTENT_LENGTH"] = str(len(body))

@@ -139,9 +139,3 @@ def refused(request: HttpRequest, exception: Exception) -> JsonResponse:
 
 def absent(request: HttpRequest, exception: Exception) -> JsonResponse:
     return problem(404, "absent", "There is nothing here by that name.")
-
-
-def broken(request: HttpRequest) -> JsonResponse:
-    return problem(
-        500, "broken", "Something went wrong on the server. What you recorded is still on your phone."
-    )

@@ -21,6 +21,9 @@ EVERY_ADDRESS = ("0.0.0.0", "::")  # noqa: S104 - named to recognise them, not t
 # Requests at work at once. SQLite takes one writer at a time, so more would only wait.
 THREADS = 4
 # A phone that keeps its connection open must not keep the server from stopping.
+SECONDS_TO_ASK = (
+    15  # from the connection to the end of what is asked; a body has its own time, in the doorway
+)
 SECONDS_TO_FINISH = 10
 SECONDS_TO_LISTEN = 30
 SECONDS_BETWEEN_LOOKS = 0.5
@@ -79,7 +82,8 @@ def address(options: argparse.Namespace) -> str:
 
 def serve(options: argparse.Namespace, code: str | None) -> None:
     """Serves until SIGTERM or SIGINT, letting requests at work finish."""
-    from granian.constants import Interfaces
+    from granian.constants import HTTPModes, Interfaces
+    from granian.http import HTTP1Settings
     from granian.log import LogLevels
     from granian.server import Server
 
@@ -88,6 +92,8 @@ def serve(options: argparse.Namespace, code: str | None) -> None:
         address=number_of(options.host, options.port),
         port=options.port,
         interface=Interfaces.ASGINL,
+        http=HTTPModes.http1,  # left to guess the protocol, it would wait for ever for a connection that says nothing
+        http1_settings=HTTP1Settings(header_read_timeout=SECONDS_TO_ASK * 1000),
         websockets=False,
         workers=1,
         workers_kill_timeout=SECONDS_TO_FINISH,

@@ -1,4 +1,4 @@
-"""Everything under /api; the page itself is a file that WhiteNoise serves."""
+"""The API, and what links to reports and calendars lead to; the page itself is a file that WhiteNoise serves."""
 
 from django.urls import URLPattern, URLResolver, path
 
@@ -24,4 +24,4 @@ urlpatterns: list[URLPattern | URLResolver] = [
 handler400 = "harvestlog.security.bad_request"
 handler403 = "harvestlog.security.refused"
 handler404 = "harvestlog.security.absent"
-handler500 = "harvestlog.security.broken"
+handler500 = "harvestlog.api.broken"

@@ -6,6 +6,7 @@ from importlib import import_module
 from typing import Any
 
 import pytest
+from django.contrib.sessions.backends.db import SessionStore
 from django.db import InterfaceError, OperationalError, connection
 
 from harvestlog.api import MOST_FAULTS, MOST_JSON_BYTES
@@ -104,3 +105,24 @@ def test_what_does_not_pass_stays_a_fault(
     monkeypatch.setattr("harvestlog.api.connection.vendor", "sqlite")
     answer = phone.post("/api/sync/push", sent)
     assert (answer.status_code, answer.json()["code"]) == (500, "broken")
+
+
+@pytest.mark.django_db
+def test_a_session_that_cannot_be_kept_because_the_database_is_busy_is_no_fault(
+    cast: Cast, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It is saved after the view, where the API's own handlers are not asked."""
+    visitor = Browser()
+    visitor.token()
+    visitor.client.raise_request_exception = False
+    monkeypatch.setattr("harvestlog.api.connection.vendor", "sqlite")
+
+    def locked(store: SessionStore, must_create: bool = False) -> None:
+        if not must_create:  # which the view does itself
+            raise OperationalError("database is locked")
+        create(store, must_create)
+
+    create = SessionStore.save
+    monkeypatch.setattr(SessionStore, "save", locked)
+    answer = visitor.post("/api/session", cast.owner.sign_in)
+    assert (answer.status_code, answer.json()["code"]) == (503, "busy")

@@ -14,7 +14,7 @@ from django.utils import timezone
 from ninja.security import APIKeyCookie
 
 from harvestlog.accounts.codes import digest
-from harvestlog.accounts.models import Membership, Person, Phone
+from harvestlog.accounts.models import Farm, Membership, Person, Phone
 from harvestlog.accounts.refusals import not_allowed, password_wanted, signed_out
 
 M = TypeVar("M", bound=Model)
@@ -95,6 +95,21 @@ def still_member(member: Member) -> Member | None:
     phones = Phone.objects.filter(id=member.phone_id, revoked=None, person__is_active=True)
     role = phones.annotate(role=_role()).values_list("role", flat=True).first()
     return None if role is None else replace(member, role=role)
+
+
+def owner_under_lock(member: Member) -> None:
+    """Holds the farm until the transaction ends, and asks again: the guard looked before, and this may be no owner now.
+
+    Whoever is sending records meanwhile has sent them before it is done, or is refused after it.
+    """
+    hold_farm(member)
+    now = still_member(member)
+    if now is None or now.role != "owner":
+        raise not_allowed()
+
+
+def hold_farm(member: Member) -> None:
+    Farm.objects.select_for_update().get(id=member.farm_id)
 
 
 def _role() -> Subquery:

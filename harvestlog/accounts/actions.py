@@ -7,7 +7,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from harvestlog.accounts import queries
-from harvestlog.accounts.access import Member, may_see_people, of_farm
+from harvestlog.accounts.access import Member, hold_farm, may_see_people, of_farm, owner_under_lock
 from harvestlog.accounts.codes import digest, fresh_link_code, fresh_setup_code, tidy_setup_code
 from harvestlog.accounts.deeds import note
 from harvestlog.accounts.models import Farm, Invitation, Membership, PersonCode, Phone, SetupCode
@@ -41,6 +41,7 @@ def change_farm(*, by: Member, name: str | None = None, currency: str | None = N
 @transaction.atomic
 def invite(*, by: Member, role: str) -> tuple[Invitation, str]:
     """An open invitation and its code, which is nowhere to be had again."""
+    owner_under_lock(by)
     if Farm.objects.get(id=by.farm_id).is_demo:
         raise not_allowed("The demo farm is yours alone. Start your own farm to invite people.")
     code, now = fresh_link_code(), timezone.now()
@@ -70,7 +71,7 @@ def change_role(*, by: Member, person_id: UUID, role: str) -> Membership:
     former, membership.role = membership.role, role
     if former == "owner" and role != "owner":
         _keep_an_owner(by, person_id)
-        _withdraw_invitations_of(by, person_id)
+        _withdraw_ways_in_of(by, person_id)
     membership.save(update_fields=["role"])
     note("role_changed", farm_id=by.farm_id, by=by.person, about=person_id, former=former, role=role)
     return membership
@@ -82,7 +83,7 @@ def remove_person(*, by: Member, person_id: UUID) -> None:
     membership = _locked(by, person_id)
     if membership.role == "owner":
         _keep_an_owner(by, person_id)
-    _withdraw_invitations_of(by, person_id)
+    _withdraw_ways_in_of(by, person_id)
     membership.delete()
     of_farm(Phone.objects, by).filter(person_id=person_id).update(revoked=timezone.now(), session_hash="")
     of_farm(PersonCode.objects.filter(person_id=person_id, used=None), by).delete()
@@ -92,7 +93,7 @@ def remove_person(*, by: Member, person_id: UUID) -> None:
 @transaction.atomic
 def revoke_phone(*, by: Member, device: UUID) -> None:
     """Sign a device out at once. An owner may do it to any phone of the farm, others to their own."""
-    _lock_farm(by)
+    hold_farm(by)
     phones = of_farm(Phone.objects, by).filter(device=device, revoked=None)
     if not may_see_people(by):
         phones = phones.filter(person=by.person)
@@ -106,19 +107,11 @@ def revoke_phone(*, by: Member, device: UUID) -> None:
 
 def _locked(by: Member, person_id: UUID) -> Membership:
     """The membership, with the farm locked: two owners who demote each other go one after the other."""
-    _lock_farm(by)
+    owner_under_lock(by)
     membership = of_farm(Membership.objects.filter(person_id=person_id), by).first()
     if membership is None:
         raise absent()
-    # The guard looked before the lock; the other owner may just have demoted this one.
-    if not of_farm(Membership.objects.filter(person=by.person, role="owner"), by).exists():
-        raise not_allowed()
     return membership
-
-
-def _lock_farm(by: Member) -> None:
-    """Whoever is sending records meanwhile has sent them before this is done, or is refused after it."""
-    Farm.objects.select_for_update().get(id=by.farm_id)
 
 
 def _keep_an_owner(by: Member, leaving: UUID) -> None:
@@ -126,5 +119,7 @@ def _keep_an_owner(by: Member, leaving: UUID) -> None:
         raise Refused(409, "last_owner", "A farm needs an owner. Make somebody else an owner first.")
 
 
-def _withdraw_invitations_of(by: Member, person_id: UUID) -> None:
+def _withdraw_ways_in_of(by: Member, person_id: UUID) -> None:
+    """What an owner had made for others could let them, or whoever has their phone, in again."""
     of_farm(Invitation.objects.filter(made_by_id=person_id, used=None), by).delete()
+    of_farm(PersonCode.objects.filter(made_by_id=person_id, used=None), by).delete()

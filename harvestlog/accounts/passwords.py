@@ -5,15 +5,16 @@ from uuid import UUID
 
 from django.contrib.auth.hashers import check_password, make_password
 from django.db import transaction
+from django.db.models import Q
 from django.utils import timezone
 
 from harvestlog.accounts import throttle
-from harvestlog.accounts.access import Member, of_farm
+from harvestlog.accounts.access import Member, of_farm, owner_under_lock
 from harvestlog.accounts.codes import digest, fresh_link_code
 from harvestlog.accounts.deeds import note
 from harvestlog.accounts.doors import prove
 from harvestlog.accounts.forms import NewPasswordForm, refuse_weak
-from harvestlog.accounts.models import Membership, Person, PersonCode, Phone
+from harvestlog.accounts.models import Invitation, Membership, Person, PersonCode, Phone
 from harvestlog.accounts.refusals import Refused, absent, not_allowed
 
 # A day: the code is told by telephone or message, and whoever waits for it may be out of signal until the evening.
@@ -38,9 +39,12 @@ def change_password(*, by: Member, password: str, new: str, address: str) -> Non
     Whoever asks again, since the answer was lost, has changed it already: the new one proves that as well.
     """
     refuse_weak(new, email=by.person.email, name=by.person.name, field="new")
-    if check_password(new, by.person.password):
-        return confirm(by=by, password=new, address=address)
-    confirm(by=by, password=password, address=address)
+    try:
+        confirm(by=by, password=password, address=address)
+    except Refused as refused:
+        if refused.code == "wrong_password" and check_password(new, by.person.password):
+            return
+        raise
     hashed = make_password(new)
     with transaction.atomic():
         _set_password(by.person, hashed, staying=by.phone_id)
@@ -53,6 +57,7 @@ def make_password_code(*, by: Member, person_id: UUID) -> tuple[PersonCode, str]
 
     Never for somebody who belongs to a farm that is not this owner's: the password opens that one as well.
     """
+    owner_under_lock(by)
     if not of_farm(Membership.objects.filter(person_id=person_id), by).exists():
         raise absent()
     person = Person.objects.get(id=person_id)
@@ -119,13 +124,14 @@ def choose_password(form: NewPasswordForm, *, address: str) -> Person:
 
 
 def _set_password(person: Person, hashed: str, *, staying: UUID | None = None) -> None:
-    """Every other phone and every open code of this person's goes with the old password."""
+    """With the old password goes every other phone of this person's, and every open way in for them or made by them."""
     Person.objects.filter(id=person.id).update(password=hashed)
     leaving = Phone.objects.filter(person=person)
     if staying is not None:
         leaving = leaving.exclude(id=staying)
     leaving.update(session_hash="", confirmed=None)
-    PersonCode.objects.filter(person=person, used=None).delete()
+    PersonCode.objects.filter(Q(person=person) | Q(made_by=person), used=None).delete()
+    Invitation.objects.filter(made_by=person, used=None).delete()
 
 
 def _wrong_code() -> Refused:

@@ -22,12 +22,18 @@ _JPEG, _SCAN = b"\xff\xd8\xff", b"\xff\xda"
 # One picture at a time: a small server has memory for one large picture, not for one in each of its threads.
 # Python's filter of warnings, which is set here, is also shared by all threads.
 _desk = BoundedSemaphore(1)
+# One more may wait for the desk, in its thread: the threads are few, and everybody else's requests need them.
+_queue = BoundedSemaphore(2)
 
 
 class NotAPicture(ValueError):
     """The bytes are no JPEG, PNG or WebP that can be read to the end."""
 
     code = "not_a_picture"
+
+
+class NoDesk(Exception):
+    """Others are being redrawn. The phone keeps the picture and sends it with its next pass."""
 
 
 class TooManyPixels(ValueError):
@@ -39,8 +45,17 @@ class TooManyPixels(ValueError):
 def clean(sent: bytes) -> bytes:
     """The picture as a new upright JPEG of at most 1600 px, with no position, comment or hidden tail.
 
-    Raises NotAPicture or TooManyPixels, both with a sentence for the person who took it.
+    Raises NotAPicture or TooManyPixels, both with a sentence for the person who took it; NoDesk when others are waiting.
     """
+    if not _queue.acquire(blocking=False):
+        raise NoDesk
+    try:
+        return _clean(sent)
+    finally:
+        _queue.release()
+
+
+def _clean(sent: bytes) -> bytes:
     is_jpeg = sent.startswith(_JPEG)
     most = MOST_PIXELS if is_jpeg else MOST_PIXELS_WHOLE
     with _desk, warnings.catch_warnings():

@@ -27,7 +27,12 @@ def remember(change: Change, replaced: Mapping[str, Stamp]) -> None:
 
 
 def to_tell(member: Member, since: int, upto: int) -> Sequence[Outvoted]:
-    """What this phone wrote and lost after `since`, up to `upto`; nothing of what it has written again since."""
+    """What this phone wrote and lost after `since`, up to `upto`; nothing of what it has written again since.
+
+    A phone that reads from the start has written nothing yet, or was told before.
+    """
+    if since == 0:
+        return []
     found = of_farm(Outvoted.objects, member).filter(
         person=member.person, device=member.device, seq__gt=since, seq__lte=upto
     )

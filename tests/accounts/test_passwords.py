@@ -5,9 +5,10 @@ from datetime import timedelta
 import pytest
 from django.core.exceptions import ValidationError
 
-from harvestlog.accounts.models import Deed, Membership, Person, PersonCode
+from harvestlog.accounts import actions, passwords
+from harvestlog.accounts.models import Deed, Invitation, Membership, Person, PersonCode
 from harvestlog.accounts.passwords import CODE_LASTS, console_password_code
-from tests.cast import PASSWORD, Browser, Cast, Clock
+from tests.cast import PASSWORD, Actor, Browser, Cast, Clock, new_actor
 
 NEW = "five-lanterns-and-a-cellar"
 
@@ -186,3 +187,40 @@ def test_the_rules_for_a_password_ask_for_length_and_no_kinds_of_characters() ->
         validate_password(fine)
     with pytest.raises(ValidationError):
         validate_password("seven77")
+
+
+class TestACodeThatAnOwnerMadeForAnother:
+    """It opens that person's whole farm, so it ends with whatever ends its maker's word."""
+
+    @pytest.fixture
+    def tom(self, cast: Cast) -> Actor:
+        return new_actor("Tom", cast.farm, "owner")
+
+    @pytest.fixture
+    def code(self, cast: Cast, tom: Actor) -> str:
+        _, text = passwords.make_password_code(by=tom.member, person_id=cast.owner.person.id)
+        return text
+
+    def test_ends_when_its_maker_is_removed(self, cast: Cast, tom: Actor, code: str) -> None:
+        actions.remove_person(by=cast.owner.member, person_id=tom.person.id)
+        assert choose(code) == (403, "wrong_code")
+
+    def test_ends_when_its_maker_is_no_owner_any_more(self, cast: Cast, tom: Actor, code: str) -> None:
+        actions.change_role(by=cast.owner.member, person_id=tom.person.id, role="viewer")
+        assert choose(code) == (403, "wrong_code")
+
+    def test_ends_with_its_makers_password(self, tom: Actor, code: str) -> None:
+        passwords.change_password(by=tom.member, password=PASSWORD, new=NEW, address="192.0.2.1")
+        assert choose(code) == (403, "wrong_code")
+
+
+def test_an_open_invitation_ends_with_its_makers_password(cast: Cast) -> None:
+    actions.invite(by=cast.owner.member, role="owner")
+    passwords.change_password(by=cast.owner.member, password=PASSWORD, new=NEW, address="192.0.2.1")
+    assert not Invitation.objects.filter(farm=cast.farm).exists()
+
+
+def test_guessing_a_password_by_changing_it_is_throttled_like_any_guessing(cast: Cast) -> None:
+    answers = [change(cast, old="a-first-wrong-guess", new="another-wrong-guess") for _ in range(11)]
+    assert answers[0] == (403, "wrong_password")
+    assert answers[-1] == (429, "slow_down")

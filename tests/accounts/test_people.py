@@ -6,9 +6,12 @@ from uuid import uuid4
 import pytest
 from django.db import connection
 
+from harvestlog.accounts import actions, passwords
+from harvestlog.accounts.access import Member
 from harvestlog.accounts.models import Farm, Membership
+from harvestlog.accounts.refusals import Refused
 from tests.accounts.operations import ANY_ID, Operation, every_operation
-from tests.cast import Actor, Browser, Cast, Json
+from tests.cast import Actor, Browser, Cast, Json, new_actor
 
 # What each operation on a farm's people answers to (owner, picker, viewer), given a body that is right.
 ROLES: dict[str, tuple[int, int, int]] = {
@@ -263,3 +266,22 @@ def test_a_revoked_phone_signs_in_again_with_the_password(cast: Cast) -> None:
 def test_ids_of_nothing_and_names_that_are_no_ids_are_absent(path: str, name: str, cast: Cast) -> None:
     answer = cast.owner.phone.delete(path + name)
     assert (answer.status_code, answer.json()["code"]) == (404, "absent")
+
+
+class TestWhoWasAnOwnerWhenTheRequestCameIn:
+    """And is none by the time it is done: another owner was faster."""
+
+    @pytest.fixture
+    def tom(self, cast: Cast) -> Member:
+        tom = new_actor("Tom", cast.farm, "owner")
+        let_in = tom.member
+        actions.change_role(by=cast.owner.member, person_id=tom.person.id, role="viewer")
+        return let_in
+
+    def test_invites_nobody(self, tom: Member) -> None:
+        with pytest.raises(Refused, match="not_allowed"):
+            actions.invite(by=tom, role="owner")
+
+    def test_makes_nobody_a_password_code(self, cast: Cast, tom: Member) -> None:
+        with pytest.raises(Refused, match="not_allowed"):
+            passwords.make_password_code(by=tom, person_id=cast.picker.person.id)

@@ -164,7 +164,9 @@ def test_pictures_are_opened_one_at_a_time(monkeypatch: pytest.MonkeyPatch) -> N
 
     monkeypatch.setattr(pictures, "_redrawn", counted)
     small = snapshot(64, 48)
-    threads = [threading.Thread(target=clean, args=(small,)) for _ in range(4)]
+    threads = [
+        threading.Thread(target=clean, args=(small,)) for _ in range(2)
+    ]  # a third would be turned away
     for thread in threads:
         thread.start()
     for thread in threads:
@@ -193,3 +195,9 @@ BROKEN = {
 def test_what_is_no_picture_is_refused_in_words(name: str) -> None:
     with pytest.raises(NotAPicture, match="cannot be read"):
         clean(BROKEN[name])
+
+
+def test_a_third_picture_at_once_does_not_wait_in_a_thread_that_others_need() -> None:
+    with pictures._queue, pictures._queue, pytest.raises(pictures.NoDesk):
+        clean(snapshot(400, 300))
+    assert clean(snapshot(400, 300))

@@ -15,6 +15,8 @@ from uuid import uuid4
 import pytest
 from PIL import Image
 
+from harvestlog.doorway import Doorway, Message, TurnedAway
+from harvestlog.serving import SECONDS_TO_ASK
 from tests.setup import server
 
 PHONE = {"device": str(uuid4()), "device_name": "Phone"}
@@ -112,6 +114,40 @@ def test_a_body_that_stalls_is_given_up_after_seconds(served):
     assert (came.status, said["code"]) == (408, "cut_off")
     assert time.monotonic() - began < STALLED_S
     assert came.headers["Content-Security-Policy"]
+
+
+def test_a_connection_that_asks_nothing_is_closed(served):
+    """Else a thousand of them would shut the server for as long as they like."""
+    line = Line(served, {}).socket
+    line.settimeout(SECONDS_TO_ASK + STALLED_S)
+    assert line.recv(1) == b""
+
+
+class TestWhatAllUnfinishedBodiesMayTake:
+    @pytest.fixture
+    def doorway(self, monkeypatch):
+        monkeypatch.setattr("harvestlog.doorway.MOST_HELD", 100_000)
+        return Doorway(lambda environ, start: [], threads=1, most_bytes=90_000)
+
+    def admitted(self, doorway, *sizes):
+        """Bodies of these sizes, none of which has ended."""
+        self.scopes: list[Message] = [{} for _ in sizes]
+        for scope, size in zip(self.scopes, sizes, strict=True):
+            doorway._admit(scope, size)
+
+    def test_is_not_overstepped(self, doorway):
+        self.admitted(doorway, 50_000, 50_000)
+        with pytest.raises(TurnedAway, match="busy"):
+            doorway._admit({}, 10_000)
+
+    def test_counts_a_body_once_however_many_pieces_it_comes_in(self, doorway):
+        scope: Message = {}
+        for size in (30_000, 60_000, 90_000):
+            doorway._admit(scope, size)
+
+    def test_keeps_nobody_from_signing_in(self, doorway):
+        self.admitted(doorway, 50_000, 50_000)
+        doorway._admit({}, 500)
 
 
 def test_a_body_that_breaks_off_is_not_taken_for_a_whole_one(served):

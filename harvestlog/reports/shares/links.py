@@ -8,7 +8,7 @@ from uuid import UUID
 from django.db import DatabaseError, transaction
 from django.db.models import F
 
-from harvestlog.accounts.access import Member
+from harvestlog.accounts.access import Member, owner_under_lock
 from harvestlog.accounts.codes import digest
 from harvestlog.accounts.deeds import note
 from harvestlog.accounts.refusals import Refused, absent
@@ -24,6 +24,7 @@ log = logging.getLogger(__name__)
 @transaction.atomic
 def share_report(*, by: Member, report: UUID, days: int, now: datetime) -> tuple[Share, str]:
     """A new link and its token, which is seen here and never again. Raises Refused (404, 409)."""
+    owner_under_lock(by)
     row = made_report(by, report)
     if row.shares.count() >= MOST_SHARES:
         raise Refused(409, "too_many", f"This report has had {MOST_SHARES} links. Make a new report.")
