@@ -181,6 +181,18 @@ export async function elsewhere(here: FakePhone, work: (farm: Farm) => Promise<v
 }
 
 /** Everything a database holds, straight from the disk. */
+/** As a browser does that is short of room. */
+export async function throwsAway(phone: FakePhone, sha256: string): Promise<void> {
+  await new Promise<void>((resolve) => {
+    const opening = phone.factory.open(`harvestlog/${phone.person.farm}/${phone.person.id}`);
+    opening.onsuccess = () => {
+      const tx = opening.result.transaction("photos", "readwrite");
+      tx.objectStore("photos").delete(sha256);
+      tx.oncomplete = () => resolve(opening.result.close());
+    };
+  });
+}
+
 export async function onDisk(phone: FakePhone) {
   const db = await new Promise<IDBDatabase>((resolve, reject) => {
     const opening = phone.factory.open(`harvestlog/${phone.person.farm}/${phone.person.id}`);

@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
 import type { Farm, Picture } from "../../static/src/store";
 import { aPhoto, aPicture, PHOTO } from "./cast";
-import { FakePhone, onDisk } from "./fake_phone";
+import { FakePhone, onDisk, throwsAway } from "./fake_phone";
 import { FakeServer } from "./fake_server";
 
 let phone: FakePhone;
@@ -128,14 +128,7 @@ describe("a picture", () => {
 
   test("whose bytes the browser lost is waited for no longer, and asks for attention with words", async () => {
     await recordSent();
-    await new Promise((resolve) => {
-      const opening = phone.factory.open(`harvestlog/${phone.person.farm}/${phone.person.id}`);
-      opening.onsuccess = () => {
-        const tx = opening.result.transaction("photos", "readwrite");
-        tx.objectStore("photos").delete(thumb.sha256);
-        tx.oncomplete = () => resolve(opening.result.close());
-      };
-    });
+    await throwsAway(phone, thumb.sha256);
     expect(await farm.pictureBytes(thumb.sha256)).toBeUndefined();
     expect(farm.picturesToSend()).toEqual([full.sha256]);
     expect(farm.rows.value.get(PHOTO)?.where).toBe("needs attention");
@@ -164,6 +157,15 @@ describe("a picture to look at", () => {
     farm = await phone.farm();
     expect(await bytesAt(await farm.pictureUrl(theirs.sha256))).toEqual(new Uint8Array(theirs.bytes));
     expect(fetchPicture).toHaveBeenCalledTimes(1);
+  });
+
+  test("keeps its address while hundreds of others are shown beside it", async () => {
+    phone.device.fetchPicture = async () => new ArrayBuffer(1);
+    farm.close();
+    farm = await phone.farm();
+    const revoked = vi.spyOn(URL, "revokeObjectURL");
+    for (let n = 0; n < 300; n++) await farm.pictureUrl(`${n}`.padStart(64, "0"));
+    expect(revoked).not.toHaveBeenCalled();
   });
 
   test("is asked for again later when it cannot be had now", async () => {

@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, describe, expect, test } from "vitest";
 import { type Farm, Refused } from "../../static/src/store";
 import { aPhoto, aPick, aPicture, PICK } from "./cast";
-import { FakePhone, onDisk, shown } from "./fake_phone";
+import { FakePhone, onDisk, shown, throwsAway } from "./fake_phone";
 import { FakeServer, type Person } from "./fake_server";
 
 let server: FakeServer;
@@ -60,6 +60,16 @@ describe("the file of unsent records", () => {
     expect(is.photos.map(({ sha256, bytes }) => [sha256, [...new Uint8Array(bytes)]])).toEqual(
       was.photos.map(({ sha256, bytes }) => [sha256, [...new Uint8Array(bytes)]]),
     );
+  });
+
+  test("brings back a picture that the browser has thrown away since", async () => {
+    await pickWithPhoto();
+    const { sha256 } = await aPicture(1, 20_000);
+    const file = await farm.exportUnsent();
+    await throwsAway(phone, sha256);
+    expect(await farm.pictureBytes(sha256)).toBeUndefined();
+    await farm.importUnsent(file);
+    expect((await farm.pictureBytes(sha256))?.byteLength).toBe(20_000);
   });
 
   test("says how many changes were new", async () => {

@@ -81,6 +81,14 @@ describe("a new release on the phone", () => {
     expect(container.registration.waiting.postMessage).toHaveBeenCalledWith("take over");
   });
 
+  test("that was being fetched when the page opened takes over too", async () => {
+    const worker = new FakeWorker();
+    container.registration.installing = worker;
+    await register();
+    worker.become("installed");
+    expect(worker.postMessage).toHaveBeenCalledWith("take over");
+  });
+
   test("is told to the page, which may bring it in itself", async () => {
     busy = true;
     const waiting = vi.fn((takeOver: () => void) => takeOver());

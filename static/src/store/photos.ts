@@ -4,7 +4,8 @@ import type { Mark, WriteTx } from "./schema";
 
 export type FetchPicture = (sha256: string) => Promise<ArrayBuffer | undefined>;
 
-const MOST_URLS = 200;
+// More than any page shows at once: one that is given back while it is shown leaves a hole there.
+const MOST_URLS = 1000;
 const MOST_TRIES = 3;
 
 export class Pictures {

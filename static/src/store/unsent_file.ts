@@ -75,7 +75,8 @@ export async function readUnsent(file: Blob, owner: Owner): Promise<Unsent> {
 export async function putUnsent(tx: WriteTx, unsent: Unsent, epoch: string): Promise<number> {
   let taken = 0;
   for (const { mark, bytes } of unsent.pictures) {
-    if (await tx.objectStore("marks").get(mark.sha256)) continue;
+    // The mark alone may be there: then the browser has thrown the bytes away.
+    if ((await tx.objectStore("photos").count(mark.sha256)) > 0) continue;
     await tx.objectStore("photos").put({ sha256: mark.sha256, bytes });
     await tx.objectStore("marks").put(mark);
   }

@@ -41,13 +41,13 @@ export async function registerWorker({ busy, waiting }: Updating): Promise<void>
     waiting?.(takeOver);
     whenFree(busy, takeOver);
   };
-  if (registration.waiting && container.controller) offer(registration.waiting);
-  registration.addEventListener("updatefound", () => {
-    const worker = registration.installing;
+  const follow = (worker: ServiceWorker | null) =>
     worker?.addEventListener("statechange", () => {
       if (worker.state === "installed" && container.controller) offer(worker);
     });
-  });
+  if (registration.waiting && container.controller) offer(registration.waiting);
+  follow(registration.installing); // found before anybody listened here
+  registration.addEventListener("updatefound", () => follow(registration.installing));
   document.addEventListener("visibilitychange", () => {
     // With no server in reach there is nothing to learn.
     if (document.visibilityState === "visible") void registration.update().catch(() => undefined);
