@@ -98,9 +98,12 @@ async function draw(
   }
 }
 
-/** The browser shrinks while it decodes. With one side given it keeps the shape, whichever way it counts sides. */
+/**
+ * The browser shrinks while it decodes. With one side given it keeps the shape, whichever way it counts sides.
+ * That a picture is turned upright is not asked for: browsers do it unasked, and Safari before 17.2 refuses the word.
+ */
 async function decode(file: Blob, { width }: Size): Promise<ImageBitmap> {
-  const how = { imageOrientation: "from-image", resizeQuality: "high" } as const;
+  const how = { resizeQuality: "high" } as const;
   const bitmap = await createImageBitmap(file, { ...how, resizeWidth: width });
   if (bitmap.width === width) return bitmap;
   bitmap.close();
