@@ -6,7 +6,7 @@ written as they cross the wire: an operation {id, verb, kind, row, base, at, fie
 author, fields}.
 
   begin      row (of the fault table), seed, database
-  phone      farm, device: a phone that exists from here on
+  phone      farm, device: a phone that exists from here on; person (an id) where the line heard who signed in
   made       op, shown, pictures: saved on the phone; `shown` when the grower was told so; `pictures` are the hashes of
              the picture bytes that were saved in the same transaction
   tried      op, pictures: a save that was begun and never confirmed, because its phone was killed in it
@@ -32,6 +32,7 @@ author, fields}.
              pictures (hashes of those the server has not confirmed)
 """
 
+import itertools
 import json
 import threading
 from collections.abc import Iterator
@@ -39,12 +40,14 @@ from pathlib import Path
 from typing import Any
 
 Event = dict[str, Any]
+_NUMBERS = itertools.count()
 
 
 class History:
     """Takes events from any thread, and keeps them in the order they came."""
 
     def __init__(self, row: str = "", seed: str = "", database: str = "") -> None:
+        self.number = next(_NUMBERS)  # among those of this run
         self.events: list[Event] = []
         self._lock = threading.Lock()
         self._calls = 0

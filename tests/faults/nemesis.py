@@ -75,3 +75,16 @@ def only(method: str, path: str, fate: Fate, times: int = 1) -> Plan:
         return fate
 
     return plan
+
+
+class Holds:
+    """Requests of one sort wait in the line until `goes_on` is set, or for as long as a phone would."""
+
+    def __init__(self, path: str) -> None:
+        self.path, self.under_way, self.goes_on = path, threading.Event(), threading.Event()
+
+    def plan(self, asked: Asked) -> Fate:
+        if asked.path.startswith(self.path):
+            self.under_way.set()
+            self.goes_on.wait(30)
+        return SAFE

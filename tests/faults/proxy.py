@@ -42,6 +42,7 @@ class Fate:
     bytes_a_second: int = 0  # 0: as fast as it goes
     forged: bytes | None = None  # this answer instead, and the server hears nothing
     rewrite: Callable[[bytes], bytes] | None = None  # what goes back is this of the answer
+    instead: bytes | None = None  # this reaches the server in the request's place
 
 
 SAFE = Fate()
@@ -96,11 +97,12 @@ class Proxy:
         if fate.forged is not None:
             return fate.forged
         time.sleep(fate.delay_s)
+        sent = asked.raw if fate.instead is None else fate.instead
         answers: list[bytes] = []
 
         def deliver() -> None:
             with contextlib.suppress(OSError):
-                answers.append(self._deliver(asked.raw[: fate.cut_at], fate, whole=fate.cut_at is None))
+                answers.append(self._deliver(sent[: fate.cut_at], fate, whole=fate.cut_at is None))
 
         if fate.at_once:
             couriers = [threading.Thread(target=deliver) for _ in range(fate.copies)]

@@ -12,7 +12,7 @@ from tests.faults.rows import SEED
 from tests.faults.wrong.seeds import RESTORED, RIGHT, WRONG, Wrong
 
 HERE = Path(__file__).parent
-JUDGE = ("checker", "pages", "completeness", "survival", "expected", "told")
+JUDGE = ("checker", "authors", "pages", "completeness", "survival", "expected", "told")
 CASES = [(name, right, wrong) for name, all_ in WRONG.items() for right, wrong in all_]
 TIMES = 5  # each wrong history is made so often, at another place
 

@@ -5,6 +5,7 @@ from uuid import UUID
 
 import pytest
 
+from tests.faults.authors import sent_as_another
 from tests.faults.ground import Ground
 from tests.faults.growers import does_something
 from tests.faults.recorded import Recorded, TurnedAway
@@ -61,11 +62,29 @@ def test_what_one_person_recorded_is_not_taken_from_another_on_the_same_phone(
         body = {"epoch": bo.epoch, "device": ada.device, "app_version": "test", "ops": ada.outbox}
         status, said = bo.line.ask("POST", "/api/sync/push", body)
         assert (status, said["code"]) == (403, "not_allowed")
-        assert wrote(ground, ada) == len(ada.acked) + len(ada.shelf)
+        assert wrote(ground, ada) == len(ada.acked)  # those of earlier rounds
         ada.gets_through()
         bo.gets_through()
     ground.ends(trial.history, ada, bo)
     trial.judge("I2", "I3", "I7")
+
+
+@pytest.mark.planted("R-20")
+def test_what_is_sent_in_the_next_persons_name_is_noticed(ground: Ground, trial: Trial) -> None:
+    """Played by a phone whose next person finds the outbox of the one before, and sends it."""
+    farm = ground.new_farm(trial.chance)
+    ada = ground.phone("Ada", farm, trial.history, trial.chance)
+    bo = ground.phone("Bo", farm, trial.history, trial.chance)
+    for hand in (ada, bo):
+        person = str(ground.people[hand.name])
+        trial.history.note(hand.who, "phone", farm=farm, device=hand.device, person=person)
+    ada.adds("place", name="Cellar", note="")
+    bo.outbox, ada.outbox = ada.outbox, []
+    bo.gets_through()
+    ada.pull()
+    ground.ends(trial.history, ada, bo)
+    assert len(sent_as_another(trial.history.events)) == 2  # it was sent so, and it is kept so
+    trial.says("an outbox sent by the next person on the phone")
 
 
 @pytest.mark.row("R-21")

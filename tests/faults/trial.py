@@ -5,9 +5,11 @@ from pathlib import Path
 from random import Random
 
 from tests.faults import checker
+from tests.faults.counted import Counts
 from tests.faults.history import History
 from tests.faults.rows import RELEASE, ROWS, SEED
 from tests.faults.tables import DATABASE
+from tests.faults.told import taken_apart
 
 EVERY = tuple(checker.PROMISES)
 
@@ -22,6 +24,7 @@ class Trial:
     chance: Random = field(init=False)
     remarks: list[str] = field(default_factory=list)
     judged: list[str] = field(default_factory=list)
+    counts: Counts = field(default_factory=Counts)
     held: bool = False
     database: str = DATABASE
 
@@ -36,7 +39,17 @@ class Trial:
     def judge(self, *promises: str, history: History | None = None) -> None:
         """No promise may be broken; `promises` are those that this row is there to try."""
         history = history or self.history
-        broken = checker.broken(history.events)
+        self._found(history, checker.broken(history.events), promises)
+
+    def judge_only(self, *promises: str, history: History | None = None) -> None:
+        """These promises of a history that has no end yet, or tells nothing of the others."""
+        history = history or self.history
+        told = taken_apart(history.events)
+        said = {name: checker.PROMISES[name](told) for name in promises}
+        self._found(history, {name: each for name, each in said.items() if each}, promises)
+
+    def _found(self, history: History, broken: dict[str, list[str]], promises: tuple[str, ...]) -> None:
+        self.counts.take(history, broken)
         if broken:
             path = self.folder / f"{self.row}.jsonl"
             history.write(path)
@@ -52,6 +65,10 @@ class Trial:
 
     def says(self, remark: str) -> None:
         self.remarks.append(remark)
+
+    def counts_remarks(self) -> None:
+        """The same said many times is said once, with how often."""
+        self.remarks = [f"{self.remarks.count(said)} x {said}" for said in sorted(set(self.remarks))]
 
     @property
     def again(self) -> str:

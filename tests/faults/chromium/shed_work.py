@@ -11,18 +11,24 @@ from tests.faults.history import History
 from tests.photos.camera import snapshot
 
 WHO = "Olga"
+PICKS_OF_A_BLOCK = 10
 
 
 @dataclass
 class Work:
-    """Olga at one block, with no server in reach. A save goes by its weight in grams."""
+    """Olga at her blocks. A save goes by its weight in grams."""
 
     grower: Grower
-    label: str
+    labels: list[str]
     folder: Path
     history: History
     chance: Random
     grams: int = 100
+
+    @property
+    def label(self) -> str:
+        """Ten picks of one block, or the app asks whether so much can come of 3 kg."""
+        return self.labels[(self.grams - 101) // PICKS_OF_A_BLOCK]
 
     def stands_at_the_scale(self) -> int:
         """A weight typed and a picture taken, nothing saved yet."""
@@ -30,8 +36,15 @@ class Work:
         picture = self.folder / f"{self.grams}.jpg"
         # Another size each time, so that no two are the same picture.
         picture.write_bytes(snapshot(300 + self.grams, 300))
-        self.grower.opens_block(self.label).taps("Weigh").presses(str(self.grams)).takes_a_photo(picture)
+        self.grower.opens_block(self.label).taps("Weigh")
+        self._rubs_out_what_was_typed_before()
+        self.grower.presses(str(self.grams)).takes_a_photo(picture)
         return self.grams
+
+    def _rubs_out_what_was_typed_before(self) -> None:
+        """A weight that was typed and not saved when the browser died is still there."""
+        for _ in str(self.grams):
+            self.grower.taps("Rub out the last")
 
     def says(self, what: str, grams: int, **more: Any) -> None:
         op = {"id": f"{grams} g", "verb": "add", "kind": "pick", "row": f"{grams} g", "fields": {}}
@@ -56,12 +69,19 @@ class Work:
         return {"ops": [f"{grams} g" for grams in weights.values()], "pictures": pictures}
 
 
-def at_work(shed: Shed, new_phone: NewPhone, folder: Path, history: History, chance: Random) -> Work:
+def blocks_for(picks: int) -> int:
+    return picks // PICKS_OF_A_BLOCK + 1
+
+
+def at_work(
+    shed: Shed, new_phone: NewPhone, folder: Path, history: History, chance: Random, picks: int
+) -> Work:
+    """With no server in reach."""
     grower = Grower(new_phone())
     grower.phone.open()
     grower.starts_a_farm(shed.setup_code).is_ready_for_no_signal()
-    (label,) = grower.writes_down_a_delivery(blocks=1)
+    labels = grower.writes_down_a_delivery(blocks=blocks_for(picks))
     grower.has_sent_everything()
     shed.kill()
     history.note(WHO, "phone", farm="Alder Yard", device="Olga's phone")
-    return Work(grower, label, folder, history, chance)
+    return Work(grower, labels, folder, history, chance)

@@ -23,11 +23,6 @@ TAP = """(later) => {
 }"""
 
 
-def holds_i1(work: Work) -> None:
-    broken = checker.PROMISES["I1"](taken_apart(work.history.events))
-    assert broken == [], broken
-
-
 def is_killed_in_the_save(work: Work) -> int:
     """By -9, at an instant around the save; nobody has been told anything."""
     grams = work.stands_at_the_scale()
@@ -50,7 +45,7 @@ def is_killed_after_it_is_shown(work: Work) -> int:
 def test_a_save_that_was_killed_is_there_with_its_picture_or_not_at_all(
     shed: Shed, new_phone: NewPhone, trial: Trial, tmp_path: Path
 ) -> None:
-    work = at_work(shed, new_phone, tmp_path, trial.history, trial.chance)
+    work = at_work(shed, new_phone, tmp_path, trial.history, trial.chance, trial.times)
     whole = cut = 0
     for number in range(trial.times):
         if number % 3 == 2:
@@ -65,8 +60,7 @@ def test_a_save_that_was_killed_is_there_with_its_picture_or_not_at_all(
         if number % 3 != 2:
             whole, cut = (whole + 1, cut) if f"{grams} g" in found["ops"] else (whole, cut + 1)
     trial.says(f"of the killed saves {whole} are there whole, {cut} not at all")
-    holds_i1(work)
-    trial.judged.append("I1")
+    trial.judge_only("I1")
 
 
 @pytest.mark.planted("R-14")
@@ -74,7 +68,7 @@ def test_a_picture_that_is_gone_after_the_restart_is_noticed(
     shed: Shed, new_phone: NewPhone, trial: Trial, tmp_path: Path
 ) -> None:
     """Its bytes are taken out of the phone's storage while it is switched off, as by a save in two transactions."""
-    work = at_work(shed, new_phone, tmp_path, trial.history, trial.chance)
+    work = at_work(shed, new_phone, tmp_path, trial.history, trial.chance, trial.times)
     is_killed_after_it_is_shown(work)
     work.grower.phone.open()
     work.grower.page.get_by_role("navigation").wait_for()
@@ -116,7 +110,7 @@ def test_a_full_storage_refuses_the_whole_save_in_words(
     """The phone's disk is full: Chromium's own quota for a page cannot be set from outside any more."""
     taps = 1
     with small_disk(tmp_path / "phone-0", MEGABYTES) as disk:
-        work = at_work(shed, new_phone, tmp_path, trial.history, trial.chance)
+        work = at_work(shed, new_phone, tmp_path, trial.history, trial.chance, trial.times)
         for _ in range(trial.times):
             grams = work.stands_at_the_scale()
             before = work.finds()
@@ -127,7 +121,6 @@ def test_a_full_storage_refuses_the_whole_save_in_words(
             taps = max(taps, saves_at_last(work))
             work.says("made", grams, shown=True)
             trial.history.note(WHO, "restarted", **work.finds())
-        holds_i1(work)
+        trial.judge_only("I1")
         work.grower.phone.kill()
     trial.says(f"saved at tap {taps} at the latest once there was room again")
-    trial.judged.append("I1")
