@@ -2,8 +2,10 @@
 #
 #   make up PORT=8001        another port (8000)
 #   make up DATA=~/farm      another data folder (data)
+#   make up OPTIONS="--host 0.0.0.0 --allow-host farm.example.org --tls-cert cert.pem --tls-key key.pem"
 #   make backup TO=/stick    a verified copy of the data folder (data/copies)
 #   make restore COPY=/stick/2026-05-03_074000_by-hand
+#   make password EMAIL=you@example.org
 
 HOST ?= 127.0.0.1
 PORT ?= 8000
@@ -28,21 +30,27 @@ SERVER_TESTS := --ignore=tests/browser --ignore=tests/bench --ignore=tests/fault
 # Starting the program and compiling the phone app have nothing to do with the database.
 POSTGRES_TESTS := $(SERVER_TESTS) --ignore=tests/setup/test_up.py --ignore=tests/setup/test_phone_app.py
 say = @echo "--- $(1)"
+# For the shell, as one word: USB sticks like to have a space in their name.
+quoted = '$(subst ','\'',$(1))'
 
-.PHONY: up backup restore setup test check check-style check-types check-imports check-phone test-phone test-sqlite test-postgres test-browser faults bench wheel format lock clean
+.PHONY: up backup restore password setup test check check-style check-types check-imports check-phone test-phone test-sqlite test-postgres test-browser faults bench wheel format lock clean
 .DEFAULT_GOAL := up
 
 # --- serve
 
 up: setup
-	@$(BIN)/python -m harvestlog up --host $(HOST) --port $(PORT) --data $(DATA)
+	@$(BIN)/python -m harvestlog up --host $(HOST) --port $(PORT) --data $(call quoted,$(DATA)) $(OPTIONS)
 
 backup: $(VENV)/serving
-	@$(BIN)/python -m harvestlog backup --data $(DATA) $(if $(TO),--to $(TO)) $(if $(KEEP),--keep $(KEEP))
+	@$(BIN)/python -m harvestlog backup --data $(call quoted,$(DATA)) $(if $(TO),--to $(call quoted,$(TO))) $(if $(KEEP),--keep $(KEEP))
 
 restore: $(VENV)/serving
-	@test -n "$(COPY)" || { echo "say which copy: make restore COPY=data/copies/..."; exit 2; }
-	@$(BIN)/python -m harvestlog restore $(COPY) --data $(DATA)
+	@test -n $(call quoted,$(COPY)) || { echo "say which copy: make restore COPY=data/copies/..."; exit 2; }
+	@$(BIN)/python -m harvestlog restore $(call quoted,$(COPY)) --data $(call quoted,$(DATA))
+
+password: $(VENV)/serving
+	@test -n $(call quoted,$(EMAIL)) || { echo "say whose: make password EMAIL=you@example.org"; exit 2; }
+	@$(BIN)/python -m harvestlog password $(call quoted,$(EMAIL)) --data $(call quoted,$(DATA))
 
 setup: $(VENV)/serving $(PHONE)
 
@@ -114,7 +122,9 @@ test-browser: $(VENV)/testing $(PHONE)
 	@$(BIN)/pytest -q tests/browser
 	@$(BIN)/pytest -q tests/faults/chromium
 
-# The whole table of faults, as at a release: hours on a small machine. One row: make faults ROW=R-26
+# The whole table of faults, as at a release: hours on a small machine. Each database ends with one line of what was judged.
+#
+#   make faults ROW=R-26     one row
 faults: $(VENV)/testing $(PHONE)
 	$(call say,the table of faults on PostgreSQL, then on SQLite, then in Chromium)
 	@FAULTS=release $(BIN)/python -m tests.setup.postgres -- $(BIN)/pytest -q tests/faults --ignore=tests/faults/chromium $(if $(ROW),--row $(ROW))

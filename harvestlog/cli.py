@@ -71,10 +71,16 @@ def _add_backup(commands: "Commands") -> None:
     )
     _add_data(backup)
     backup.add_argument(
-        "--to", type=Path, metavar="FOLDER", help="where copies lie (copies, in the data folder)"
+        "--to",
+        type=Path,
+        metavar="FOLDER",
+        help="where to put it; the folder has to be there (copies, in the data folder)",
     )
     backup.add_argument(
-        "--keep", type=_number, metavar="N", help="leave only the newest N copies made by this command there"
+        "--keep",
+        type=_number,
+        metavar="N",
+        help="leave only the newest N copies made by hand there (7; where --to names a folder, all)",
     )
 
 
@@ -157,6 +163,7 @@ def _password(options: argparse.Namespace) -> int:
     with first_run.settled():
         from harvestlog.accounts.passwords import console_password_code
 
+        _check_there_are_people()
         code = console_password_code(options.email)
     if code is None:
         raise Refusal(f"nobody here signs in with {options.email!r}. Check the address")
@@ -165,6 +172,16 @@ def _password(options: argparse.Namespace) -> int:
         "It works once, for 24 hours, and ends every sign-in of theirs.\n"
     )
     return 0
+
+
+def _check_there_are_people() -> None:
+    from django.db import connection
+
+    file = Path(connection.settings_dict["NAME"])
+    if connection.vendor == "sqlite" and not file.exists():
+        raise Refusal(
+            f"nobody signs in here yet: {file} does not exist. If the records are elsewhere, say where: --data FOLDER"
+        )
 
 
 COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
@@ -178,7 +195,7 @@ COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
 def _name_settings(options: argparse.Namespace) -> None:
     os.environ["DJANGO_SETTINGS_MODULE"] = "harvestlog.settings"
     if options.data:
-        os.environ["HARVESTLOG_DATA"] = str(options.data.absolute())
+        os.environ["HARVESTLOG_DATA"] = str(options.data.expanduser().absolute())
 
 
 def _set_environment(options: argparse.Namespace) -> None:

@@ -19,8 +19,15 @@ def backup(*, to: Path | None, keep: int | None) -> int:
     folder = to.expanduser().absolute() if to else places.own_folder()
     if folder is None:
         raise Refusal("HARVESTLOG_COPIES=0 switched copies off. Say where this one goes: --to FOLDER")
+    if keep is None and to is None:
+        keep = places.KEEP  # in a folder that was named nothing goes unless that is asked for
+    there = set(places.copies_in(folder))
     copy, said = make(why=places.BY_HAND, to=folder, keep=keep)
     _say(f"Copied to {copy}: {_contents(said)}, {_size(said.size)}, verified by reading it back.")
+    for gone in sorted(there - set(places.copies_in(folder))):
+        _say(f"Removed, as the newest {keep} made by hand are kept: {gone.name}")
+    if folder != places.beside_the_records() and places.on_the_records_disk(folder):
+        _say("It is on the same disk as the records, and helps against a mistake, not against a broken disk.")
     if said.lost:
         _say(f"Not in it, because they are missing or damaged on this server itself: {', '.join(said.lost)}")
     return 0

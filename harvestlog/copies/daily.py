@@ -9,9 +9,9 @@ from django.db import DatabaseError, connection
 from django.utils import timezone
 
 from harvestlog.accounts.models import Farm
-from harvestlog.copies import manifest, places
-from harvestlog.copies.make import Full, make
-from harvestlog.copies.manifest import BadCopy, Manifest
+from harvestlog.copies import places
+from harvestlog.copies.glance import Glance, glance
+from harvestlog.copies.make import Full, NoFolder, make
 from harvestlog.photos.sweep import sweep
 from harvestlog.refusal import Refusal
 
@@ -53,6 +53,9 @@ class Desk:
         except Full as full:
             self.trouble = "There is not enough room for another copy. Tell whoever runs the server."
             log.error("no copy was made: %s", full)
+        except NoFolder as missing:
+            self.trouble = "The folder for backups is not there: perhaps its disk is not connected. Tell whoever runs the server."
+            log.error("no copy was made: %s", missing)
         except Exception as error:  # whatever it is, tomorrow's copy must not depend on it
             self.trouble = "The last copy could not be made. The server's log says why."
             log.error("no copy was made: %s", error, exc_info=None if isinstance(error, Refusal) else error)
@@ -63,15 +66,11 @@ class Desk:
 desk = Desk()
 
 
-def newest() -> Manifest | None:
-    """The last complete copy; one whose manifest cannot be read counts for nothing."""
+def newest() -> Glance | None:
+    """The last complete copy of this server's; one whose manifest cannot be read counts for nothing."""
     folder = places.own_folder()
-    for copy in places.copies_in(folder) if folder else []:
-        try:
-            return manifest.read(copy)
-        except BadCopy as bad:
-            log.warning("%s", bad)
-    return None
+    seen = map(glance, places.ours_in(folder)) if folder else iter(())
+    return next(filter(None, seen), None)
 
 
 def is_due(now: datetime) -> bool:

@@ -25,7 +25,7 @@ def facts_of(ask: Ask, columns: Columns) -> Facts:
     migrations = ask("SELECT app, name FROM django_migrations ORDER BY app, name")
     records = _records(ask, columns)
     farms = {
-        str(UUID(str(farm))): FarmFacts(seq=seq, epoch=UUID(str(epoch)), records=records.get(str(farm), 0))
+        UUID(str(farm)): FarmFacts(seq=seq, epoch=UUID(str(epoch)), records=records.get(str(farm), 0))
         for farm, seq, epoch in ask("SELECT id, seq, epoch FROM accounts_farm")
     }
     return Facts(migrations=[f"{app}.{name}" for app, name in migrations], farms=farms, rows=rows)

@@ -2,6 +2,7 @@
 
 import errno
 import os
+import shlex
 import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -23,6 +24,10 @@ class Full(Refusal):
     """There is no room for it."""
 
 
+class NoFolder(Refusal):
+    """The folder it should go to is not there, most often because its disk is not."""
+
+
 def make(*, why: str, to: Path, keep: int | None = None) -> tuple[Path, Manifest]:
     """The new copy and what it holds; of older ones with the same reason, `keep` in all are left.
 
@@ -30,7 +35,7 @@ def make(*, why: str, to: Path, keep: int | None = None) -> tuple[Path, Manifest
     """
     _check_there_is_something()
     try:
-        to.mkdir(mode=0o700, parents=True, exist_ok=True)
+        _open(to)
         with locks.making(to), locks.sharing(settings.DATA):
             places.clear_unfinished(to)
             copy, said = _make(why, to)
@@ -54,12 +59,25 @@ def _check_there_is_something() -> None:
         raise Refusal(f"there is nothing to copy: {file} does not exist. See --data")
 
 
+def _open(to: Path) -> None:
+    """Only our own folder is made. One that was named and is missing lies on a stick that is not mounted: made anew it
+    would be on the very disk that the copies are to outlive.
+    """
+    if to == places.beside_the_records():
+        to.mkdir(mode=0o700, parents=True, exist_ok=True)
+    elif not to.exists():
+        raise NoFolder(
+            f"there is no folder {to} to put a copy in. If it lies on a stick or another disk, mount that first; "
+            f"or make the folder: mkdir -p {shlex.quote(str(to))}"
+        )
+
+
 def _make(why: str, to: Path) -> tuple[Path, Manifest]:
     made = timezone.now()
     name = places.name_for(made, why)
     with _coming(to / (places.COMING + name)) as copy:
         facts, rows = _take_database(copy)
-        former = next(iter(places.copies_in(to)), None)
+        former = next(places.ours_in(to), None)
         lost = photos.gather(rows, copy, former)
         whole = [row for row in rows if row.name not in lost]
         manifest.write(copy, _described(copy, why, made, facts, whole, lost))
@@ -97,8 +115,8 @@ def _described(
         name: FileFacts(sha256=sha256, size=(copy / name).stat().st_size) for name, sha256 in hashes.items()
     }
     return Manifest(
-        format=FORMAT, app=settings.VERSION, why=why, made=made, verified=None, database=connection.vendor,
-        facts=facts, files=files, lost=lost,
+        server=places.own_id(), format=FORMAT, app=settings.VERSION, why=why, made=made, verified=None,
+        database=connection.vendor, facts=facts, files=files, lost=lost,
     )  # fmt: skip
 
 

@@ -2,6 +2,7 @@
 
 import hashlib
 import json
+import re
 from datetime import datetime
 from pathlib import Path, PurePosixPath
 from typing import Any
@@ -11,8 +12,11 @@ from pydantic import BaseModel, ConfigDict, ValidationError
 
 from harvestlog.refusal import Refusal
 
-FORMAT = 1
+FORMAT = 2
 NAME = "manifest.json"
+# The first field of all, so that whose copy it is can be read without the rest: for 100,000 pictures that is 23 MB.
+_SERVER = re.compile(r'"server": "([0-9a-f-]{36})"')
+_HEAD_BYTES = 256
 DATABASES = {"sqlite": "harvestlog.sqlite3", "postgresql": "harvestlog.pgdump"}
 
 
@@ -39,11 +43,14 @@ class Facts(Part):
     """What a database says of itself."""
 
     migrations: list[str]
-    farms: dict[str, FarmFacts]
+    farms: dict[
+        UUID, FarmFacts
+    ]  # their ids stand in what a restore tells PostgreSQL, so nothing else may be one
     rows: dict[str, int]  # by table
 
 
 class Manifest(Part):
+    server: UUID | None = None  # whose data folder it was made from; format 1 did not say
     format: int
     app: str
     why: str
@@ -70,6 +77,16 @@ class Manifest(Part):
 def write(copy: Path, manifest: Manifest) -> None:
     said = manifest.model_dump(mode="json")
     (copy / NAME).write_text(json.dumps({"seal": _seal(said), "manifest": said}, indent=1) + "\n")
+
+
+def server_of(copy: Path) -> UUID | None:
+    """Whose copy it says it is, from the first line or two; None where it does not say, or cannot be read."""
+    try:
+        with (copy / NAME).open("rb") as file:
+            found = _SERVER.search(file.read(_HEAD_BYTES).decode(errors="replace"))
+        return UUID(found[1]) if found else None
+    except (OSError, ValueError):
+        return None
 
 
 def read(copy: Path) -> Manifest:

@@ -46,8 +46,7 @@ def asking() -> Iterator[Ask]:
     """A connection of its own, in a transaction: whoever asks may be inside another one of Django's."""
     import psycopg  # only where PostgreSQL is used
 
-    password = connection.settings_dict["PASSWORD"]
-    with psycopg.connect(where(), **({"password": password} if password else {})) as base:
+    with psycopg.connect(where(), password=password() or None) as base:
 
         def ask(query: str) -> list[tuple[Any, ...]]:
             cursor = base.execute(query.encode())
@@ -59,7 +58,7 @@ def asking() -> Iterator[Ask]:
 def run(name: str, *arguments: str) -> None:
     """Runs one of PostgreSQL's own programs. Raises Refusal with its last words, or when it is not here; OSError
     when the disk is full."""
-    account = {"PGPASSWORD": connection.settings_dict["PASSWORD"]}
+    account = {"PGPASSWORD": password()}
     done = subprocess.run(  # noqa: S603 - our own words, and no shell
         [program(name), *arguments],
         env={**os.environ, **{name: text for name, text in account.items() if text}},
@@ -93,7 +92,14 @@ def where() -> str:
     told = connection.settings_dict
     parts = {"dbname": "NAME", "user": "USER", "host": "HOST", "port": "PORT"}
     known = {part: str(told[name]) for part, name in parts.items() if told[name]}
-    return make_conninfo("", **known, **told["OPTIONS"])
+    options = {name: text for name, text in told["OPTIONS"].items() if name != "password"}
+    return make_conninfo("", **known, **options)
+
+
+def password() -> str:
+    """Before the @ of HARVESTLOG_DATABASE_URL, or among the options after its ?; "" where neither says one."""
+    told = connection.settings_dict
+    return str(told["PASSWORD"] or told["OPTIONS"].get("password", ""))
 
 
 def _columns(ask: Ask) -> Columns:

@@ -1,6 +1,7 @@
 """Keeps the pictures that photo records name."""
 
 import hashlib
+import os
 from uuid import UUID
 
 from django.core.files.base import ContentFile
@@ -14,6 +15,7 @@ from harvestlog.photos.pictures import clean
 
 # In a demo farm, to which anybody has the door open; the season's own, about 80, are among them.
 MOST_DEMO_FILES = 160
+JPEG_BEGINS, JPEG_ENDS = b"\xff\xd8", b"\xff\xd9"
 
 
 class HashDiffers(ValueError):
@@ -49,8 +51,32 @@ def keep_own_picture(*, farm: UUID, sha256: str, picture: bytes) -> PhotoFile:
     return _keep(farm, sha256, picture)
 
 
+def take_back(*, farm: UUID, sha256: str) -> PhotoFile | None:
+    """The row of a picture that a record names and that lies here without one; None where it does not, or not whole.
+
+    So it is after an older database was put in place by hand: its phones name the picture again and hold it no more.
+    """
+    name = _name(farm, sha256)
+    try:
+        # Or a sweep, which may be about to remove it, would not see that it is wanted.
+        os.utime(default_storage.path(name))
+        with default_storage.open(name) as file:
+            picture = file.read()
+    except FileNotFoundError:
+        return None
+    if not (picture.startswith(JPEG_BEGINS) and picture.endswith(JPEG_ENDS)):
+        return None
+    said = {"kept_sha256": hashlib.sha256(picture).hexdigest(), "name": name, "size": len(picture)}
+    kept, _ = PhotoFile.objects.update_or_create(farm_id=farm, sha256=sha256, defaults=said)
+    return kept
+
+
+def _name(farm: UUID, sha256: str) -> str:
+    return f"{farm}/{sha256[:2]}/{sha256}.jpg"
+
+
 def _keep(farm: UUID, sha256: str, cleaned: bytes) -> PhotoFile:
-    name = default_storage.save(f"{farm}/{sha256[:2]}/{sha256}.jpg", ContentFile(cleaned))
+    name = default_storage.save(_name(farm, sha256), ContentFile(cleaned))
     said = {"kept_sha256": hashlib.sha256(cleaned).hexdigest(), "name": name, "size": len(cleaned)}
     try:
         file, _ = PhotoFile.objects.update_or_create(farm_id=farm, sha256=sha256, defaults=said)

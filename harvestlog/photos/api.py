@@ -10,10 +10,12 @@ from harvestlog.accounts.access import MemberRequest
 from harvestlog.accounts.answers import Problem
 from harvestlog.accounts.refusals import Refused, absent
 from harvestlog.photos import actions, queries
-from harvestlog.photos.pictures import MOST_BYTES, NotAPicture, TooManyPixels
+from harvestlog.photos.pictures import MOST_BYTES, NoDesk, NotAPicture, TooManyPixels
 
 router = Router(tags=["photos"])
 CANNOT_BE_KEPT = (NotAPicture, TooManyPixels, actions.HashDiffers, actions.DemoFull)
+OTHERS_FIRST = "Other pictures are being taken in. This one is sent again with the next pass."
+SECONDS_FOR_A_PICTURE = 5
 TYPES = {"image/jpeg", "image/png", "image/webp"}
 SHA256 = re.compile(r"[0-9a-f]{64}")
 
@@ -38,6 +40,8 @@ def put_picture(request: MemberRequest, sha256: str) -> Status[Kept]:
         actions.keep_picture(farm=request.auth.farm_id, sha256=sha256, sent=_body(request))
     except CANNOT_BE_KEPT as refusal:
         raise Refused(422, refusal.code, str(refusal)) from refusal
+    except NoDesk:
+        raise Refused(503, "busy", OTHERS_FIRST, retry_after=SECONDS_FOR_A_PICTURE) from None
     return Status(201, Kept(sha256=sha256))
 
 
@@ -46,6 +50,8 @@ def get_picture(request: MemberRequest, sha256: str) -> FileResponse:
     """The cleaned picture as a JPEG."""
     _refuse_impossible(sha256)
     file = queries.kept(request.auth, sha256)
+    if file is None and queries.is_named(request.auth, sha256):
+        file = actions.take_back(farm=request.auth.farm_id, sha256=sha256)
     if file is None:
         raise absent()
     answer = FileResponse(default_storage.open(file.name), content_type="image/jpeg")

@@ -17,6 +17,13 @@ class Photo(FarmRecord):
     height = models.PositiveIntegerField()
     note = models.TextField()
 
+    class Meta(FarmRecord.Meta):
+        # Every picture that is sent or looked at is first searched for by its name.
+        indexes = [
+            models.Index(fields=["farm", "sha256"], name="photo_by_sha256"),
+            models.Index(fields=["farm", "thumb_sha256"], name="photo_by_thumb_sha256"),
+        ]
+
 
 class PhotoFile(models.Model):
     """One picture on the server's disk. `sha256` is what the phone sent and what records name it by;

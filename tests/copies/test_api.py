@@ -4,6 +4,8 @@ import os
 import threading
 import time
 from pathlib import Path
+from typing import Any
+from uuid import UUID, uuid4
 
 import pytest
 
@@ -11,7 +13,7 @@ from harvestlog.accounts.models import Deed
 from harvestlog.copies import daily, places
 from harvestlog.copies.make import make
 from harvestlog.sync.kinds import KINDS
-from tests.cast import Cast
+from tests.cast import Browser, Cast
 from tests.sync.farms import phone_of, place
 
 PATH = "/api/farm/copies"
@@ -22,6 +24,7 @@ pytestmark = pytest.mark.django_db(transaction=True)  # a copy reads the databas
 def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setitem(os.environ, "HARVESTLOG_COPIES", str(tmp_path / "copies"))
     monkeypatch.setattr(daily, "desk", daily.Desk())
+    (tmp_path / "copies").mkdir()
     return tmp_path / "copies"
 
 
@@ -42,7 +45,7 @@ def fill(cast: Cast) -> None:
 @pytest.mark.usefixtures("folder")
 def test_before_the_first_copy_there_is_none_to_tell_of(cast: Cast) -> None:
     assert cast.owner.phone.get(PATH).json() == {
-        "automatic": True, "last": None, "kept": 0, "running": False, "trouble": None,
+        "automatic": True, "same_disk": True, "last": None, "kept": 0, "running": False, "trouble": None,
     }  # fmt: skip
 
 
@@ -95,6 +98,51 @@ def test_while_one_is_being_made_another_is_refused(cast: Cast, monkeypatch: pyt
     done.set()
     assert (again.status_code, again.json()["code"]) == (409, "copy_running")
     assert Deed.objects.filter(verb="copy_begun").count() == 1
+
+
+@pytest.mark.parametrize("method", ["get", "post"])
+def test_a_visitor_of_a_demo_farm_neither_sees_nor_makes_copies_of_the_server(
+    cast: Cast, visitor: Browser, folder: Path, settings: Any, method: str
+) -> None:
+    settings.HARVESTLOG_DEMO, settings.DEMO_MAKER = "always", "tests.accounts.test_demo.bare_demo"
+    assert visitor.post("/api/demo", {"device": str(uuid4()), "device_name": "Tablet"}).status_code == 200
+    answer = getattr(visitor, method)(PATH)
+    assert (answer.status_code, answer.json()["code"]) == (403, "not_allowed")
+    assert "demo farm" in answer.json()["message"]
+    assert list(folder.iterdir()) == []
+
+
+def test_another_servers_copies_in_the_same_folder_are_not_told_of(
+    cast: Cast, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with monkeypatch.context() as patch:
+        patch.setattr(places, "own_id", lambda: UUID(int=7))
+        make(why=places.DAILY, to=folder)
+    told = cast.owner.phone.get(PATH).json()
+    assert (told["kept"], told["last"]) == (0, None)
+
+
+def test_that_copies_are_on_another_disk_is_told(
+    cast: Cast, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(os.environ, "HARVESTLOG_COPIES", "/dev")
+    monkeypatch.setattr("django.conf.settings.DATA", tmp_path)
+    if Path("/dev").stat().st_dev == tmp_path.stat().st_dev:
+        pytest.skip("/dev is no disk of its own here")
+    assert not cast.owner.phone.get(PATH).json()["same_disk"]
+
+
+@pytest.mark.usefixtures("cast")
+def test_a_folder_that_is_not_there_is_trouble_and_is_not_made(
+    cast: Cast, folder: Path, caplog: pytest.LogCaptureFixture
+) -> None:
+    folder.rmdir()
+    daily.desk.make_now(places.DAILY)
+    trouble = cast.owner.phone.get(PATH).json()["trouble"]
+    assert "perhaps its disk is not connected" in trouble
+    assert str(folder) not in trouble
+    assert str(folder) in caplog.text
+    assert not folder.exists()
 
 
 def test_where_they_are_switched_off_none_is_made(cast: Cast, monkeypatch: pytest.MonkeyPatch) -> None:

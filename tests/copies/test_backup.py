@@ -98,14 +98,61 @@ def test_a_picture_that_is_damaged_on_the_server_is_named_and_does_not_stop_the_
     assert name not in pictures(kept.site.copies()[0])
 
 
-def test_it_goes_where_it_is_told(kept: Kept, tmp_path: Path) -> None:
-    done = kept.site.run("backup", "--to", str(tmp_path / "stick"))
+@pytest.fixture
+def stick(tmp_path: Path) -> Path:
+    made = tmp_path / "USB STICK"
+    made.mkdir()
+    return made
+
+
+def test_it_goes_where_it_is_told(kept: Kept, stick: Path) -> None:
+    done = kept.site.run("backup", "--to", str(stick))
     assert done.returncode == 0
-    assert len(list((tmp_path / "stick").glob("*/manifest.json"))) == 1
+    assert len(list(stick.glob("*/manifest.json"))) == 1
+    assert "on the same disk as the records" in done.stdout
 
 
-def test_of_older_ones_so_many_are_kept_and_those_of_other_reasons_too(kept: Kept, tmp_path: Path) -> None:
-    to = tmp_path / "stick"
+@pytest.mark.parametrize("named", ["--to", "HARVESTLOG_COPIES"])
+def test_a_folder_that_was_named_and_is_not_there_is_not_made(kept: Kept, tmp_path: Path, named: str) -> None:
+    stick = tmp_path / "not mounted"
+    told = (["--to", str(stick)], {}) if named == "--to" else ([], {named: str(stick)})
+    done = kept.site.run("backup", *told[0], **told[1])
+    assert (done.returncode, done.stderr.count("\n")) == (2, 1)
+    assert f"there is no folder {stick} to put a copy in" in done.stderr
+    assert f"mkdir -p '{stick}'" in done.stderr
+    assert not stick.exists()
+
+
+@pytest.fixture(scope="module")
+def nine(kept: Kept) -> tuple[list[Path], str]:
+    """In the server's own folder: all that were ever made, and what the last command said."""
+    made, said = set(kept.site.copies()), ""
+    while len(made) < 9:
+        said = kept.site.run("backup").stdout
+        made |= set(kept.site.copies())
+    return sorted(made), said
+
+
+class TestHowManyMadeByHandAreKept:
+    def test_seven_in_the_servers_own_folder(self, kept: Kept, nine: tuple[list[Path], str]) -> None:
+        made, _ = nine
+        assert kept.site.copies() == made[-7:]
+
+    def test_and_what_went_is_said(self, nine: tuple[list[Path], str]) -> None:
+        made, said = nine
+        assert f"Removed, as the newest 7 made by hand are kept: {made[1].name}\n" in said
+
+    def test_all_in_a_folder_that_was_named(self, kept: Kept, stick: Path) -> None:
+        for number in range(8):
+            (stick / f"2026-01-0{number + 1}_000000_by-hand").mkdir()
+            copy = stick / f"2026-01-0{number + 1}_000000_by-hand" / "manifest.json"
+            copy.write_text((kept.site.copies()[0] / "manifest.json").read_text())
+        assert kept.site.run("backup", "--to", str(stick)).returncode == 0
+        assert len(list(stick.glob("*_by-hand"))) == 9
+
+
+def test_of_older_ones_so_many_are_kept_and_those_of_other_reasons_too(kept: Kept, stick: Path) -> None:
+    to = stick
     kept.site.run("backup", "--to", str(to))
     daily = next(to.glob("*_by-hand"))
     daily.rename(daily.with_name("2026-01-01_000000_daily"))

@@ -70,6 +70,13 @@ def other_database(copy: Path) -> None:
     sealed_again(copy, database="sqlite" if URL else "postgresql", files=files)
 
 
+def a_farm_that_is_no_id(copy: Path) -> None:
+    """On PostgreSQL the farms' ids stand in the script that puts a copy in place."""
+    known = facts(copy)["facts"]
+    (farm,) = known["farms"].values()
+    sealed_again(copy, facts=known | {"farms": {"x';\n\\! touch /tmp/owned\n--": farm}})
+
+
 def leading_out(copy: Path) -> None:
     files = facts(copy)["files"]
     sealed_again(copy, files=files | {"photos/../../../etc/passwd": files[DATABASE]})
@@ -93,10 +100,11 @@ BAD: dict[str, tuple[Harm, str]] = {
     "a picture that is missing": (lambda copy: a_picture(copy).unlink(), ".jpg is missing"),
     "a manifest that was cut off": (cut_manifest, "is damaged or cut off"),
     "a manifest that was altered": (altered_manifest, "was changed after the copy was made"),
-    "a newer format": (lambda copy: sealed_again(copy, format=2), "made by a newer harvestlog"),
+    "a newer format": (lambda copy: sealed_again(copy, format=3), "made by a newer harvestlog"),
     "migrations of a newer release": (newer_release, "knows blocks.0099_later"),
     "another kind of database": (other_database, "HARVESTLOG_DATABASE_URL"),
     "files outside the copy": (leading_out, "belong to no copy"),
+    "a farm whose id is a command": (a_farm_that_is_no_id, "cannot be read as a manifest"),
     "no manifest": (without_manifest, "is no copy that harvestlog backup made"),
     "nothing at all": (shutil.rmtree, "there is nothing at"),
 }

@@ -4,8 +4,11 @@ import os
 import time
 from datetime import timedelta
 from pathlib import Path
+from unittest.mock import Mock
+from uuid import UUID
 
 import pytest
+from django.conf import settings
 from django.utils import timezone
 
 from harvestlog.copies import daily, manifest, places
@@ -16,6 +19,7 @@ from tests.copies.conftest import a_farm
 from tests.copies.sites import Site
 
 LONGEST_WAIT_S = 30
+OURS, OTHER = UUID(int=0), UUID(int=7)
 
 
 @pytest.fixture
@@ -24,7 +28,8 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return tmp_path / "copies"
 
 
-def a_copy(folder: Path, *, hours_ago: float = 0, why: str = places.DAILY) -> Path:
+def a_copy(folder: Path, *, hours_ago: float = 0, why: str = places.DAILY, of: UUID | None = OURS) -> Path:
+    """`of`: whose it says it is; None as an older release made it, which did not say."""
     made = timezone.now() - timedelta(hours=hours_ago)
     copy = folder / places.name_for(made, why)
     copy.mkdir(parents=True)
@@ -33,7 +38,8 @@ def a_copy(folder: Path, *, hours_ago: float = 0, why: str = places.DAILY) -> Pa
     manifest.write(
         copy,
         Manifest(
-            format=1,
+            server=places.own_id() if of == OURS else of,
+            format=2 if of else 1,
             app="0.1.0",
             why=why,
             made=made,
@@ -85,6 +91,64 @@ def test_seven_of_each_reason_are_kept_the_newest(folder: Path, clock: Clock) ->
     assert sum(name.endswith("_by-hand") for name in left) == 9
     assert newest.name in left
     assert by_hand.exists()
+
+
+class TestAFolderThatSeveralServersShare:
+    @pytest.mark.usefixtures("cast")
+    def test_another_servers_copy_does_not_stand_for_ours(self, folder: Path) -> None:
+        a_copy(folder, of=OTHER)
+        assert daily.is_due(timezone.now())
+        assert daily.newest() is None
+
+    def test_of_another_servers_copies_none_is_removed(self, folder: Path, clock: Clock) -> None:
+        for _ in range(3):
+            a_copy(folder, of=OTHER)
+            clock.forward(timedelta(days=1))
+            a_copy(folder)
+            clock.forward(timedelta(days=1))
+        places.clear(folder, why=places.DAILY, keep=1)
+        assert [manifest.server_of(copy) for copy in places.copies_in(folder)] == [
+            places.own_id(), OTHER, OTHER, OTHER,
+        ]  # fmt: skip
+
+    def test_one_that_does_not_say_whose_it_is_is_left_alone(self, folder: Path) -> None:
+        copy = a_copy(folder, of=None)
+        places.clear(folder, why=places.DAILY, keep=0)
+        assert copy.exists()
+
+    def test_one_that_does_not_say_whose_it_is_is_ours_in_our_own_folder(
+        self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        monkeypatch.setattr(settings, "DATA", tmp_path)
+        copy = a_copy(tmp_path / "copies", of=None)
+        assert places.is_ours(copy)
+        assert not places.is_ours(a_copy(tmp_path / "copies", of=OTHER, why=places.BY_HAND))
+
+    def test_the_data_folder_keeps_its_name_also_when_a_power_cut_left_it_empty(
+        self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        monkeypatch.setattr(settings, "DATA", tmp_path)
+        (tmp_path / ".copies-id").touch()
+        assert places.own_id() == places.own_id()
+
+
+def test_whose_a_copy_is_stands_where_it_is_looked_for(folder: Path) -> None:
+    copy = a_copy(folder, of=OTHER)
+    assert manifest.server_of(copy) == manifest.read(copy).server == OTHER
+
+
+@pytest.mark.usefixtures("cast")
+def test_to_know_whether_it_is_due_the_manifest_is_read_once(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    a_copy(folder, hours_ago=1)
+    read = Mock(wraps=manifest.read)
+    monkeypatch.setattr(manifest, "read", read)
+    assert [daily.is_due(timezone.now()) for _ in range(3)] == [False] * 3
+    assert read.call_count == 1
+    a_copy(folder)
+    daily.is_due(timezone.now())
+    assert read.call_count == 2
 
 
 @pytest.mark.usefixtures("cast", "folder")

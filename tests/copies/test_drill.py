@@ -1,5 +1,6 @@
 """The drill: a real server, two phones, a copy made under load, more records, the copy put back; then by a bare swap."""
 
+import os
 import threading
 from collections.abc import Iterator
 from pathlib import Path
@@ -142,9 +143,15 @@ def test_a_bare_swap_of_the_database_is_noticed_and_healed_by_the_phones(
     rows = drill.before_the_copy()
     copy = tmp_path / "older"
     drill.restart(between=lambda: raw_copy(drill.site, copy))
-    drill.after_the_copy(rows)
+    full = drill.after_the_copy(rows)
     epoch = drill.ada.epoch
-    drill.restart(between=lambda: raw_swap(drill.site, copy))
+
+    def swap() -> None:
+        raw_swap(drill.site, copy)
+        for path in (drill.site.folder / "photos").rglob("*.jpg"):
+            os.utime(path, (0, 0))  # pictures have lain there for long
+
+    drill.restart(between=swap)
     # Carl has seen nothing of it and fills the old database beyond every cursor.
     carl = Hand("Carl").join(drill.ada, "owner")
     carl.sync()
@@ -154,3 +161,5 @@ def test_a_bare_swap_of_the_database_is_noticed_and_healed_by_the_phones(
     assert drill.ada.epoch not in ("", epoch)
     carl.sync()
     assert carl.canonical() == drill.ada.canonical()
+    # Named again by the record, and no phone has to hold it any more.
+    assert drill.ada.line.ask("GET", f"/api/photos/{full}")[0] == 200

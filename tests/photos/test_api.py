@@ -12,7 +12,7 @@ from django.test.utils import CaptureQueriesContext
 from PIL import Image
 
 from harvestlog.accounts.models import Farm
-from harvestlog.photos import actions
+from harvestlog.photos import actions, pictures
 from harvestlog.photos.models import PhotoFile
 from tests.cast import Actor, Cast
 from tests.photos.camera import SECRET, snapshot, top_and_bottom
@@ -204,3 +204,10 @@ def test_a_length_that_is_no_number_is_refused(cast: Cast, small: bytes) -> None
         "PUT", f"/api/photos/{sha256}", small, JPEG, headers=headers, CONTENT_LENGTH="abc"
     )
     assert (answer.status_code, answer.json()["code"]) == (400, "cut_off")
+
+
+def test_when_others_are_being_redrawn_the_phone_is_told_to_send_it_again(cast: Cast, small: bytes) -> None:
+    sha256 = named(cast.owner, small)
+    with pictures._queue, pictures._queue:
+        answer = put(cast.owner, sha256, small)
+    assert (answer.status_code, answer.json()["code"]) == (503, "busy")
