@@ -103,7 +103,12 @@ def told_by_hand(history: History, bo: Recorded) -> None:
     history.note(bo.who, "restarted", ops=[save["op"]["id"] for save in saves], pictures=pictures)
     files = [
         {"name": name, "age_h": age, "named": named}
-        for name, age, named in (("a.jpg", 900, True), ("b.jpg", 47, False), ("c.jpg", 49, False))
+        for name, age, named in (
+            ("a.jpg", 9000, True),
+            ("b.jpg", 2159, False),
+            ("c.jpg", 2161, False),
+            (".half", 49, False),
+        )
     ]
     history.note("server", "swept", before=files, after=files[:2])
     answer = {"status": "applied", "seq": 1, "code": None}
