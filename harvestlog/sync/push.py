@@ -1,6 +1,5 @@
 """Takes operations from a phone: each has one effect and one answer, however often it is sent."""
 
-import hashlib
 import json
 from collections.abc import Callable
 from datetime import datetime
@@ -22,6 +21,7 @@ from harvestlog.sync.kinds import KINDS, Kind
 from harvestlog.sync.merge import Stamp, clamped, concurrent, merge, outlives, unseen
 from harvestlog.sync.models import Change, Receipt
 from harvestlog.sync.outvoted import remember
+from harvestlog.sync.receipts import answer_again, digest_of, told
 
 
 class Rejected(Exception):
@@ -69,7 +69,7 @@ def _answer(farm: Farm, member: Member, op: Operation, now: datetime) -> Result:
     digest = digest_of(op)
     receipt = Receipt.objects.filter(farm=farm, op=op.id).first()
     if receipt is not None:
-        return _answer_again(receipt, digest)
+        return answer_again(receipt, digest)
     said: dict[str, Any]
     try:
         change = _apply(farm, member, op, now)
@@ -87,36 +87,7 @@ def _answer(farm: Farm, member: Member, op: Operation, now: datetime) -> Result:
         said = {"status": "applied", "seq": change.seq, "lost_fields": sorted(change.lost)}
     receipt = Receipt(farm=farm, op=op.id, device=member.device, digest=digest, at=now, **said)
     receipt.save(force_insert=True)
-    return _read(receipt)
-
-
-def digest_of(op: Operation) -> str:
-    """SHA-256 over what the operation says, in one canonical spelling.
-
-    `base` is left out: it says what the phone had seen, and counts anew when a restored server is healed by
-    the same operations being sent again.
-    """
-    text = json.dumps(op.model_dump(mode="json", exclude={"base"}), sort_keys=True, separators=(",", ":"))
-    return hashlib.sha256(text.encode()).hexdigest()
-
-
-def _answer_again(receipt: Receipt, digest: str) -> Result:
-    if receipt.digest == digest:
-        return _read(receipt)
-    words = "Another change was sent under the same id before. Save this one again, so that it gets an id of its own."
-    return Result(id=receipt.op, status="rejected", code="id_reused", message=words)
-
-
-def _read(receipt: Receipt) -> Result:
-    return Result(
-        id=receipt.op,
-        status=receipt.status,  # type: ignore[arg-type]  # only ever written by _answer
-        seq=receipt.seq,
-        code=receipt.code or None,
-        message=receipt.message or None,
-        field=receipt.field or None,
-        lost_fields=receipt.lost_fields,
-    )
+    return told(receipt)
 
 
 def _apply(farm: Farm, member: Member, op: Operation, now: datetime) -> Change:
