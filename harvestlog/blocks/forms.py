@@ -128,7 +128,18 @@ class BlockForm(Strict):
 
 class HappeningForm(Strict):
     block: Id
-    what: Literal["opened", "pins_seen", "soaked", "moved", "contamination", "discarded", "spent", "note"]
+    what: Literal[
+        "opened",
+        "pins_seen",
+        "pins_dried",
+        "soaked",
+        "flush_over",
+        "moved",
+        "contamination",
+        "discarded",
+        "spent",
+        "note",
+    ]
     at: Instant
     until: Instant | None = None
     mass_before_g: Grams | None = None

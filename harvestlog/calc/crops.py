@@ -31,7 +31,8 @@ class Flush:
 class Crop:
     """One block as it was known on the day `watched_to`.
 
-    since: opened, else received. soaked: days it came out of the water. over: noted as spent or discarded.
+    since: opened, else received. soaked: days it came out of the water. over: noted as spent or discarded. pins: the day
+    the pins or caps that stand now were first seen.
     """
 
     variety: str
@@ -41,6 +42,7 @@ class Crop:
     flushes: Sequence[Flush] = ()
     soaked: Sequence[date] = ()
     over: bool = False
+    pins: date | None = None
 
     @property
     def starts(self) -> list[tuple[Wait, date | None]]:
@@ -54,7 +56,7 @@ class Crop:
         return ("soaked", max(soaks)) if soaks else ("rested", flush.last)
 
 
-def crop(grown: Grown, watched_to: date, soaked: Sequence[date] = ()) -> Crop:
+def crop(grown: Grown, watched_to: date, soaked: Sequence[date] = (), pins: date | None = None) -> Crop:
     """The crop of a block from its picks; picks of 0 g are no picks. Raises NotANumber, BelowZero, NotAFlush."""
     by_number: dict[int, list[tuple[date, float]]] = {}
     for pick in grown.picks:
@@ -76,6 +78,7 @@ def crop(grown: Grown, watched_to: date, soaked: Sequence[date] = ()) -> Crop:
         ],
         soaked=soaked,
         over=grown.ended,
+        pins=pins,
     )
 
 

@@ -11,8 +11,8 @@ from typing import Literal, get_args
 
 from harvestlog.calc.drying import DRIED_AGAIN_MIN, constant_weight
 from harvestlog.calc.errors import Unacceptable
-from harvestlog.calc.kept import USUAL_STEP_G
-from harvestlog.calc.states import Noted, PickedAt, Seen, block_state
+from harvestlog.calc.loads import USUAL_STEP_G
+from harvestlog.calc.states import Noted, PickedAt, Seen, block_state, contaminated_since, pins_since
 
 Kind = Literal[
     "soak_out",
@@ -133,13 +133,13 @@ def _of(each: Facts, now: datetime, day_of: DayOf) -> list[Due]:
 
 def _of_block(block: BlockFacts, now: datetime, day_of: DayOf) -> list[Due]:
     state = block_state(block.happenings, block.picks, block.photos, now)
-    if state in {"spent", "discarded"}:
+    if state in {"spent", "discarded"} or contaminated_since(block.happenings, now):
         return []
     soak_until = _open_soak(block)
     if soak_until is not None and now - soak_until <= SOAK_OVERDUE:
         return [Due(kind="soak_out", key=block.key, day=day_of(soak_until), at=soak_until)]
     if state == "pinning":
-        return _pick_window(block, day_of(now), day_of)
+        return _pick_window(block, now, day_of)
     return _look_for_pins(block, day_of(now)) if state == "resting" else []
 
 
@@ -153,21 +153,13 @@ def _open_soak(block: BlockFacts) -> datetime | None:
     return soak.until if latest < soak.until else None
 
 
-def _pick_window(block: BlockFacts, today: date, day_of: DayOf) -> list[Due]:
+def _pick_window(block: BlockFacts, now: datetime, day_of: DayOf) -> list[Due]:
     """From the day the pins of the flush to come were first seen."""
-    seen = _pins_seen(block)
+    seen = pins_since(block.happenings, block.picks, block.photos, now)
     if block.pin_days is None or seen is None:
         return []
     low, high = (day_of(seen) + timedelta(days=_whole(days)) for days in block.pin_days)
-    return [] if high < today else [Due(kind="pick_window", key=block.key, day=low, until=high)]
-
-
-def _pins_seen(block: BlockFacts) -> datetime | None:
-    soaks = [h.at for h in block.happenings if h.what == "soaked"]
-    since = max([*soaks, *(pick.at for pick in block.picks)], default=None)
-    noted = [h.at for h in block.happenings if h.what == "pins_seen"]
-    pictured = [seen.taken for seen in block.photos if seen.stage in {"knots", "pins"}]
-    return min((at for at in noted + pictured if since is None or at > since), default=None)
+    return [] if high < day_of(now) else [Due(kind="pick_window", key=block.key, day=low, until=high)]
 
 
 def _look_for_pins(block: BlockFacts, today: date) -> list[Due]:

@@ -117,11 +117,7 @@ def dual_extract(batch: TwoStage, target_pct_vol: tuple[float, float] = USUAL_PC
         zero_or_more("dry mass", batch.dry_g) + zero_or_more("fresh mass", batch.fresh_g),
     )
     lowest, highest = _range("target strength", target_pct_vol)
-    waters = moisture_range(*batch.fresh_water_pct)
-    helds = _range("liquid held per gram", batch.held_ml_per_g)
-    likely = _joined(batch, sum(waters) / 2, sum(helds) / 2, sum(KEPT_SHARE) / 2)
-    _strained_well(batch, likely, _joined(batch, waters[1], helds[0], KEPT_SHARE[0]))
-    cases = [likely, *(_joined(batch, w, h, kept) for w in waters for h in helds for kept in KEPT_SHARE)]
+    cases = _cases(batch)
     return DualExtract(
         steeped_ml=_estimate(batch, [case.steeped[0] for case in cases]),
         steeped_pct_vol=_estimate(batch, [case.steeped[1] for case in cases]),
@@ -142,6 +138,15 @@ class _Case(NamedTuple):
     steeped: Liquid
     strained_ml: float
     joined: Liquid
+
+
+def _cases(batch: TwoStage) -> list[_Case]:
+    """The middle of every assumption, then all their ends together."""
+    waters = moisture_range(*batch.fresh_water_pct)
+    helds = _range("liquid held per gram", batch.held_ml_per_g)
+    likely = _joined(batch, sum(waters) / 2, sum(helds) / 2, sum(KEPT_SHARE) / 2)
+    _strained_well(batch, likely, _joined(batch, waters[1], helds[0], KEPT_SHARE[0]))
+    return [likely, *(_joined(batch, w, h, kept) for w in waters for h in helds for kept in KEPT_SHARE)]
 
 
 def _joined(batch: TwoStage, water_pct: float, held_ml_per_g: float, kept_share: float) -> _Case:

@@ -10,6 +10,9 @@ The chance of nothing is learnt from the farm's blocks of the variety that stood
 without another. A block that has waited for w days is past all shorter waits: both the days and the chance of nothing
 are what is left, nothing / (nothing + (1 - nothing) P(wait > w)).
 
+Pins or caps that stand there are better than all waits: the flush has begun, so no chance of nothing is given, and the
+days are what is usual of the species from pins to picking, or none where that is not known.
+
 Known weaknesses: the farm's blocks that still wait do not lengthen the waits of the others, and no weather is known.
 """
 
@@ -61,6 +64,7 @@ class NextFlush:
     """The next flush: its number, the days of its first pick and its grams if it comes, and the chance of nothing.
 
     days: counted from `since`; None, as the three dates, without a first day. grams: None without a wet mass.
+    pinned: pins or caps stand; `since` is then the day they were first seen, and chance_of_nothing is None.
     Of a block that is over there is only the chance of nothing, 1, and `basis` says so.
     """
 
@@ -71,8 +75,9 @@ class NextFlush:
     likely_day: date | None = None
     last_day: date | None = None
     grams: Likely | None = None
-    chance_of_nothing: float
+    chance_of_nothing: float | None
     basis: str
+    pinned: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -101,6 +106,8 @@ def next_flush(block_history: Crop, farm_history: Sequence[Crop], prior: FlushPr
     number = block.flushes[-1].number + 1 if block.flushes else 1
     if block.over:
         return NextFlush(flush=number, chance_of_nothing=1.0, basis="the block is over")
+    if block.pins is not None:
+        return _from_pins(block.pins, number, _grams(block, others, number, prior), prior)
     kind, since = block.starts[-1]
     wait, n = log_wait(block, others, kind, prior)
     waited = max((block.watched_to - since).days, 0) if since else 0
@@ -142,6 +149,24 @@ def worth_another_soak(
         g_per_day=grams.value / days.value if grams else None,
         new_block_g_per_day=_g_per_day(others),
     )
+
+
+def _from_pins(seen: date, number: int, grams: Likely | None, prior: FlushPrior) -> NextFlush:
+    known = NextFlush(
+        flush=number,
+        since=seen,
+        grams=grams,
+        chance_of_nothing=None,
+        basis="pins that stand there",
+        pinned=True,
+    )
+    if prior.pin_days is None:
+        return known
+    low, high = prior.pin_days.low, prior.pin_days.high
+    basis = "what is usual from pins to picking"
+    days = Likely(value=(low + high) / 2, low=low, high=high, n=0, basis=basis)
+    first, likely, last = (_day(seen, after) for after in (low, days.value, high))
+    return replace(known, days=days, first_day=first, likely_day=likely, last_day=last, basis=basis)
 
 
 def _others(block: Crop, farm: Sequence[Crop]) -> list[Crop]:

@@ -7,12 +7,8 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from harvestlog.calc.figures import Grown, Picked, block_figures
-from harvestlog.calc.suppliers import Spread, spread_of
+from harvestlog.calc.suppliers import Spread, middle_of
 from harvestlog.calc.yields import flush_shares
-
-FEW_BLOCKS = (
-    3  # below so many finished blocks a lot's place among lots is mostly chance (judgement, no source)
-)
 
 
 @dataclass(frozen=True)
@@ -50,7 +46,7 @@ class Season:
 class LotYield:
     """One lot's blocks of one variety. finished: noted as spent or discarded; failed: those of them that gave nothing.
 
-    g_per_kg_wet: over the finished ones, each failed one as 0; None where there are none. unweighed: finished ones that
+    g_per_kg_wet: over the finished ones, each failed one as 0; None where they are too few for a middle. unweighed: finished ones that
     gave something but have no wet mass to divide by, and so are left out of it.
     """
 
@@ -118,7 +114,7 @@ def lot_yield(blocks: Sequence[Grown]) -> LotYield:
         finished=len(ended),
         failed=sum(each.fresh_g == 0 for each in ended),
         unweighed=len(per_kg) - len(known),
-        g_per_kg_wet=spread_of(known, known, known),
+        g_per_kg_wet=middle_of(known, known, known, growing=len(blocks) > len(ended)),
     )
 
 
@@ -143,7 +139,7 @@ def spent(deliveries: Iterable[Paid]) -> list[Spent]:
     ]
 
 
-def in_words(of: Season, lots: Iterable[LotYield], first: date, last: date, names: Mapping[str, str]) -> str:
+def in_words(of: Season, first: date, last: date, names: Mapping[str, str]) -> str:
     """What can be said on top; `names` of the varieties."""
     if not of.varieties:
         return f"Nothing was picked from {_day(first)} to {_day(last)}."
@@ -151,11 +147,7 @@ def in_words(of: Season, lots: Iterable[LotYield], first: date, last: date, name
     most = of.varieties[0]
     share = f"{most.fresh_g / total * 100:.0f} % of it " if len(of.varieties) > 1 and total else "all of it "
     blocks, weeks = sum(each.blocks for each in of.varieties), sum(bool(week.grams) for week in of.weeks)
-    said = f"{_mass(total)} from {_count(blocks, 'block')} in {_count(weeks, 'week')} with picks, {share}{names[most.variety]}."
-    ranked = [each.g_per_kg_wet.n for each in lots if each.g_per_kg_wet]
-    if len(ranked) > 1 and min(ranked) < FEW_BLOCKS:
-        said += f" Lots with fewer than {FEW_BLOCKS} finished blocks may stand where they do by chance."
-    return said
+    return f"{_mass(total)} from {_count(blocks, 'block')} in {_count(weeks, 'week')} with picks, {share}{names[most.variety]}."
 
 
 def _weeks(by_variety: Mapping[str, Sequence[Sequence[Picked]]]) -> list[Week]:

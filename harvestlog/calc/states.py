@@ -13,6 +13,10 @@ State = Literal["resting", "soaking", "pinning", "fruiting", "spent", "discarded
 # After the last pick a flush is taken as still going for a week (common practice, no source).
 STILL_FRUITING = timedelta(days=7)
 
+# What says that nothing of a flush stands any more.
+FLUSH_ENDS = ("pins_dried", "flush_over")
+GROWING = frozenset({"knots", "pins", "young", "ready"})
+
 
 @dataclass(frozen=True)
 class Noted:
@@ -50,6 +54,13 @@ class _Past:
     def last_photo(self, *stages: str) -> datetime | None:
         return max((p.taken for p in self.photos if p.stage in stages), default=None)
 
+    def last_pins(self) -> datetime | None:
+        return _latest(self.last("pins_seen"), self.last_photo("knots", "pins"))
+
+    def began(self) -> datetime | None:
+        """From when on what is seen belongs to the flush to come, or to more of the one that stands."""
+        return _latest(self.last("soaked", *FLUSH_ENDS), self.last_pick())
+
     def last_soak(self) -> Noted | None:
         return max((h for h in self.happenings if h.what == "soaked"), key=lambda h: h.at, default=None)
 
@@ -60,34 +71,83 @@ def block_state(
     """The state of a block at the instant `now`; whatever is dated after it is left out.
 
     discarded: noted, and not opened again since. spent: noted, and nothing picked, pinned, soaked or opened since.
-    soaking: put in and not out yet. fruiting: picked in the last 7 days with no soak since, or a photo of young or
-    ready mushrooms since the last pick and soak. pinning: pins noted, or a photo of knots or pins, since then.
-    Else resting. "Since" is strictly later. Source: common practice, no source.
+    soaking: put in and not out yet. Then what was seen since the last pick or soak, or since pins dried up or a flush
+    was called over: fruiting on a photo of young or ready mushrooms, pinning on pins noted or a photo of knots or pins.
+    fruiting too: picked in the last 7 days and nothing of that since. Else resting. "Since" is strictly later.
+    Source: common practice, no source.
     Raises NotATime for an instant without a time zone.
     """
-    past = _Past(
-        [h for h in happenings if _instant(h.at) <= _instant(now)],
-        [p for p in picks if _instant(p.at) <= now],
-        [p for p in photos if _instant(p.taken) <= now],
-    )
+    past = _past(happenings, picks, photos, now)
     if _after(past.last("discarded"), past.last("opened")):
         return "discarded"
     if _after(past.last("spent"), past.last("pins_seen", "soaked", "opened"), past.last_pick()):
         return "spent"
     if _in_water(past, now):
         return "soaking"
-    if _fruiting(past, now):
+    began = past.began()
+    if _later(past.last_photo("young", "ready"), began):
         return "fruiting"
-    pins = _latest(past.last("pins_seen"), past.last_photo("knots", "pins"))
-    return "pinning" if _later(pins, past.last("soaked"), past.last_pick()) else "resting"
+    if _later(past.last_pins(), began):
+        return "pinning"
+    return "fruiting" if _still_picked(past, now) else "resting"
+
+
+def pins_since(
+    happenings: Iterable[Noted], picks: Iterable[PickedAt], photos: Iterable[Seen], now: datetime
+) -> datetime | None:
+    """When the pins or caps of the flush to come were first seen; None where none were since the last pick, soak or end of a flush.
+
+    Seen: pins noted, or a photo of knots, pins, young or ready mushrooms, strictly later. Caps beside a flush that is
+    still picked are more of it. Source: common practice, no source. Raises NotATime for an instant without a time zone.
+    """
+    past = _past(happenings, picks, photos, now)
+    began = past.began()
+    if past.last_pick() is not None and not _flush_ended(past, now):
+        return None
+    seen = [h.at for h in past.happenings if h.what == "pins_seen"]
+    seen += [p.taken for p in past.photos if p.stage in GROWING]
+    return min((at for at in seen if _later(at, began)), default=None)
+
+
+def flush_to_pick(
+    happenings: Iterable[Noted], picks: Iterable[PickedAt], photos: Iterable[Seen], now: datetime
+) -> int:
+    """Number of the flush that the next pick most likely belongs to; the grower has the last word.
+
+    The highest yet, or 1; the one after it where a soak, pins, dried-up pins or the end of the flush was noted, or
+    knots or pins were photographed, strictly after the last pick, or that pick is more than 7 days ago. Source: common
+    practice, no source. Raises NotAFlush, NotATime.
+    """
+    every = list(picks)  # one from a phone whose clock is ahead has its number all the same
+    return open_flush(every) + _flush_ended(_past(happenings, every, photos, now), now)
+
+
+def contaminated_since(happenings: Iterable[Noted], now: datetime) -> datetime | None:
+    """When contamination was last noted of a block that was neither discarded nor called spent since; else None.
+
+    Raises NotATime for an instant without a time zone.
+    """
+    past = _past(happenings, [], [], now)
+    noted = past.last("contamination")
+    return noted if _after(noted, past.last("discarded", "spent")) else None
 
 
 def open_flush(picks: Iterable[PickedAt]) -> int:
-    """Number of the flush that the next pick goes into unless the grower starts another: the highest yet, or 1.
+    """Number of the last flush that was picked from: the highest yet, or 1.
 
     Raises NotAFlush for a number below 1.
     """
     return max((flush_number(pick.flush) for pick in picks), default=1)
+
+
+def _past(
+    happenings: Iterable[Noted], picks: Iterable[PickedAt], photos: Iterable[Seen], now: datetime
+) -> _Past:
+    return _Past(
+        [h for h in happenings if _instant(h.at) <= _instant(now)],
+        [p for p in picks if _instant(p.at) <= now],
+        [p for p in photos if _instant(p.taken) <= now],
+    )
 
 
 def _in_water(past: _Past, now: datetime) -> bool:
@@ -97,11 +157,14 @@ def _in_water(past: _Past, now: datetime) -> bool:
     return _after(soak.at, past.last("pins_seen", "opened"), past.last_pick())
 
 
-def _fruiting(past: _Past, now: datetime) -> bool:
-    pick, soak = past.last_pick(), past.last("soaked")
-    if pick is not None and now - pick <= STILL_FRUITING and _after(pick, soak):
-        return True
-    return _later(past.last_photo("young", "ready"), soak, pick)
+def _flush_ended(past: _Past, now: datetime) -> bool:
+    pick, ended = past.last_pick(), _latest(past.last("soaked", *FLUSH_ENDS), past.last_pins())
+    return pick is not None and (_later(ended, pick) or now - pick > STILL_FRUITING)
+
+
+def _still_picked(past: _Past, now: datetime) -> bool:
+    pick = past.last_pick()
+    return pick is not None and now - pick <= STILL_FRUITING and _after(pick, past.began())
 
 
 def _instant(at: datetime) -> datetime:

@@ -28,7 +28,7 @@ _NOTHING_AFTER = (0.10, 0.15, 0.40, 0.65, 0.80)
 class FlushPrior:
     """What is usual of a variety; `basis` names where from, as in "published range".
 
-    first_days, rested_days, soaked_days: waits. yield_g_per_kg_wet: of a whole harvest. shares: of flush 1, 2, 3 in
+    first_days, rested_days, soaked_days: waits. pin_days: from pins to picking, None where not known. yield_g_per_kg_wet: of a whole harvest. shares: of flush 1, 2, 3 in
     it; later ones fall on as the last two did. nothing_after: chance of no other flush after 0, 1, 2 of them, the
     last for all later ones, worth so many blocks. wait_sd, mass_sd: how far one farm's flushes lie apart, on the log
     scale; wait_alike, mass_alike: the share of it that a block keeps; both worth so many flushes (judgement, no source).
@@ -37,6 +37,7 @@ class FlushPrior:
     first_days: Range = _FIRST_DAYS
     rested_days: Range = _RESTED_DAYS
     soaked_days: Range = _SOAKED_DAYS
+    pin_days: Range | None = None
     yield_g_per_kg_wet: Range = _YIELD
     shares: tuple[float, ...] = _SHARES
     nothing_after: tuple[float, ...] = _NOTHING_AFTER
@@ -69,17 +70,18 @@ def flush_prior(
 ) -> FlushPrior:
     """What is usual of a species, from ranges of days above 0: to the first crop, from pins to harvest, between flushes.
 
-    What is not known stays as usual of all. Days from pins count for the first wait only where days to the first
+    What is not known stays as usual of all, and days from pins to harvest unknown. Days from pins count for the first wait only where days to the first
     crop are not known. Source: the catalogue's own, mostly common practice.
     """
+    pins = None if pin_days is None else Range(*pin_days)
     if first_days is None and pin_days is not None:
         first_days = pin_days[0] + _BEFORE_PINS, pin_days[1] + _PINS_AND_TO_SPARE
     first = _FIRST_DAYS if first_days is None else _wide(first_days)
     if between_days is None:
-        return FlushPrior(first_days=first)
+        return FlushPrior(first_days=first, pin_days=pins)
     rested = _wide(between_days)
     soaked = Range(max(rested.low - _SOAK_SAVES, 1), max(rested.high - _SOAK_SAVES, 1))
-    return FlushPrior(first_days=first, rested_days=rested, soaked_days=soaked)
+    return FlushPrior(first_days=first, rested_days=rested, soaked_days=soaked, pin_days=pins)
 
 
 def _wide(days: tuple[float, float]) -> Range:

@@ -2,14 +2,24 @@
 
 from typing import Annotated, Literal, Self
 
-from pydantic import Field, model_validator
+from pydantic import AfterValidator, Field, model_validator
 
 from harvestlog.accounts.wire import Id, Instant, Note, Strict
 from harvestlog.blocks.forms import Typed, agree
 
 HEAVIEST_PICK_G = 100_000
+LIGHTEST_G = 0.001  # what masses are rounded to where they are typed: a phone reads anything less as nothing
 LAST_FLUSH = 20
-Grams = Annotated[float, Field(gt=0, le=HEAVIEST_PICK_G)]
+
+
+def _on_a_scale(grams: float) -> float:
+    if grams < LIGHTEST_G:
+        raise ValueError(f"is less than any scale shows: weigh it again, {LIGHTEST_G:g} g or more")
+    return grams
+
+
+Grams = Annotated[float, AfterValidator(_on_a_scale), Field(le=HEAVIEST_PICK_G)]
+ScaleStep = Annotated[float, Field(ge=LIGHTEST_G, le=1000)]
 
 
 class PickForm(Strict):
@@ -19,7 +29,7 @@ class PickForm(Strict):
     wet_g: Grams
     typed: Typed = ""
     handling: Literal["whole", "trimmed"] = "whole"
-    scale_step_g: Annotated[float, Field(gt=0, le=1000)] | None = None
+    scale_step_g: ScaleStep | None = None
     pieces: Annotated[int, Field(ge=1, le=100_000)] | None = None
     dry_g: Grams | None = None
     dry_typed: Typed = ""

@@ -10,9 +10,9 @@ from pydantic import AfterValidator, Field, model_validator
 
 from harvestlog.accounts.wire import Day, Id, Instant, Line, Name, Note, Strict
 from harvestlog.blocks.forms import Typed, agree
+from harvestlog.harvests.forms import LIGHTEST_G, ScaleStep
 
 HEAVIEST_G = 1_000_000  # a tonne: beyond any dryer this is for
-LIGHTEST_G = 0.001  # what typed masses are rounded to
 LEAST_ML, MOST_ML = 0.001, 1_000_000
 LONGEST_DAYS = 1000
 Method = Literal["freeze", "warm_air", "room_air"]
@@ -66,7 +66,7 @@ class DryingForm(Weighed):
     started: Instant
     ended: Instant | None = None
     temp_c: Annotated[float, Field(ge=-60, le=120)] | None = None  # from a freeze-dryer's shelf to an oven
-    scale_step_g: Annotated[float, Field(gt=0, le=1000)] | None = None
+    scale_step_g: ScaleStep | None = None
     dry_g: Grams | None = None
     dry_typed: Typed = ""
     note: Note = ""

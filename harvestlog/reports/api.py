@@ -17,11 +17,13 @@ from harvestlog.reports.exports.api import router as exports
 from harvestlog.reports.keeping.api import router as keeping
 from harvestlog.reports.labels.api import router as labels
 from harvestlog.reports.season.api import router as season
+from harvestlog.reports.shares.api import router as shares
 from harvestlog.reports.supplier_report.api import router as supplier_report
 from harvestlog.reports.zones import zone_named
 
 router = Router(tags=["reports"])
-for part in (calendar, comparison, exports, keeping, labels, season, supplier_report):
+# Shares before the reports they lead to: Django takes the first path that fits, and that of a report's files fits theirs.
+for part in (calendar, comparison, exports, keeping, labels, season, shares, supplier_report):
     router.add_router("", part)
 
 

@@ -15,7 +15,7 @@ from harvestlog.accounts.access import Member, of_farm
 from harvestlog.blocks.models import Block, Delivery, Happening, Supplier, Variety
 from harvestlog.calc.figures import BlockFigures, Grown, Picked, block_figures
 from harvestlog.calc.forecast import AnotherSoak, Crop, NextFlush, crop, next_flush, worth_another_soak
-from harvestlog.calc.states import Noted, PickedAt, Seen, State, block_state
+from harvestlog.calc.states import Noted, PickedAt, Seen, State, block_state, contaminated_since, pins_since
 from harvestlog.calc.suppliers import SupplierHistory, history_by_variety, supplier_history
 from harvestlog.calc.yields import Basis
 from harvestlog.harvests.models import Pick
@@ -36,13 +36,20 @@ class Told:
     picks: list[Pick] = field(default_factory=list)
     photos: list[Photo] = field(default_factory=list)
 
-    def state(self, now: datetime) -> State:
-        return block_state(
+    def noted(self) -> tuple[list[Noted], list[PickedAt], list[Seen]]:
+        """What was noted, picked and photographed, as its state is worked out of it."""
+        return (
             [Noted(h.what, h.at, h.until) for h in self.happenings],
             [PickedAt(p.at, p.flush) for p in self.picks],
             [Seen(p.stage, p.taken) for p in self.photos],
-            now,
         )
+
+    def state(self, now: datetime) -> State:
+        return block_state(*self.noted(), now)
+
+    def contaminated(self, now: datetime) -> bool:
+        """Whether contamination was noted that nobody has dealt with: nothing more is expected of such a block."""
+        return contaminated_since(self.noted()[0], now) is not None
 
     def grown(
         self, now: datetime, zone: ZoneInfo, dried: Mapping[UUID, float] = MappingProxyType({})
@@ -74,10 +81,12 @@ class Told:
     def crop(self, now: datetime, zone: ZoneInfo) -> Crop:
         """The block as a forecast reads it, seen from the day `now` is in `zone`."""
         soaks = [h.until for h in self.happenings if h.what == "soaked" and h.until is not None]
+        pins = pins_since(*self.noted(), now)
         return crop(
             weighable(self.grown(now, zone)),
             now.astimezone(zone).date(),
             sorted(until.astimezone(zone).date() for until in soaks),
+            pins.astimezone(zone).date() if pins else None,
         )
 
 
@@ -144,7 +153,7 @@ def told(
 
 @dataclass(frozen=True)
 class BlockTold:
-    """What can be said of one block today. The forecasts are None where it is over; another_soak also before a flush."""
+    """What can be said of one block today. The forecasts are None where it is over or contaminated; another_soak also before a flush."""
 
     state: State
     figures: BlockFigures
@@ -165,11 +174,12 @@ def figures_of(member: Member, block: UUID, now: datetime, zone: ZoneInfo) -> Bl
     usual = prior_of(variety.species if variety else "")
     seen = own.crop(now, zone)
     others = [each.crop(now, zone) for each in family if each is not own]
+    hopeless = seen.over or own.contaminated(now)
     return BlockTold(
         state=own.state(now),
         figures=block_figures(own.grown(now, zone)),
-        next_flush=None if seen.over else next_flush(seen, others, usual),
-        another_soak=worth_another_soak(seen, others, usual),
+        next_flush=None if hopeless else next_flush(seen, others, usual),
+        another_soak=None if hopeless else worth_another_soak(seen, others, usual),
     )
 
 

@@ -153,6 +153,7 @@ def _foretold(life: Life, block: Crop, crops: list[Crop], farm: Farm) -> Foretol
     assert said.grams
     assert said.first_day
     assert said.last_day
+    assert said.chance_of_nothing is not None
     first, grams = min((p.day for p in came), default=None), sum(p.wet_g for p in came)
     return Foretold(
         day_held=None if first is None else said.first_day <= first <= said.last_day,

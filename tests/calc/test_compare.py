@@ -2,48 +2,21 @@
 
 import math
 from dataclasses import asdict, replace
-from datetime import date, timedelta
+from datetime import timedelta
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from harvestlog.calc import errors
-from harvestlog.calc.comparison.blocks import Bought
+from harvestlog.calc.comparison.answer import Figure
 from harvestlog.calc.comparison.priors import Priors
-from harvestlog.calc.estimates import DryDownPrior
-from harvestlog.calc.figures import Grown, Picked
+from harvestlog.calc.comparison.sentences import of_prices
+from harvestlog.calc.figures import Picked
 from harvestlog.calc.ranges import Range
 from harvestlog.calc.suppliers import compare
 from harvestlog.calc.yields import Basis
-
-CAME = date(2026, 3, 1)
-NO_BASIS = Basis(kind="none")
-
-
-def block(
-    key, supplier="Moss Lane", *flushes, wet_g=1000.0, ended=True, variety="grey oyster", first=14, **more
-):
-    """A block with one pick for each flush, in grams, a fortnight apart; `more` goes to Bought."""
-    picks = [
-        Picked(day=CAME + timedelta(days=first + 14 * i), wet_g=grams, flush=i + 1)
-        for i, grams in enumerate(flushes)
-    ]
-    basis = more.pop("basis", NO_BASIS)
-    grown = Grown(variety=variety, basis=basis, wet_g=wet_g, received=CAME, ended=ended, picks=picks)
-    return Bought(key=key, supplier=supplier, grown=grown, lot=more.pop("lot", f"of {supplier}"), **more)
-
-
-def blocks(supplier, *totals, **more):
-    return [block(f"{supplier} {i}", supplier, *flushes(total), **more) for i, total in enumerate(totals)]
-
-
-def flushes(total):
-    return (total * 0.6, total * 0.4) if total else ()
-
-
-def of(comparison, supplier):
-    return next(s for s in comparison.suppliers if s.supplier == supplier)
+from tests.calc.bought import CAME, block, blocks, of
 
 
 def numbers(value):
@@ -244,18 +217,55 @@ def test_the_price_of_a_kilogram_is_what_blocks_cost_over_what_they_bring():
     assert figures.price_per_kg_fresh.sentence.endswith("(12 blocks).")
 
 
-def test_the_dried_price_follows_the_farms_own_dry_down():
-    prior = DryDownPrior(
-        fresh_water_pct=90, fresh_spread=0.13, final_low_pct=3, final_high_pct=10, basis="", source=""
+def price(supplier, value, low, high, currency="EUR"):
+    figures = of(compare(blocks(supplier, 200)), supplier)
+    ends = Figure(value=value, low=low, high=high, n=12, unfinished=0, sentence="")
+    return replace(figures, currency=currency, price_per_kg_fresh=ends)
+
+
+def test_prices_that_lie_apart_name_who_costs_less():
+    said = of_prices(price("Fen End", 27.749, 24.77, 31.94), price("Moss Lane", 18.372, 15.8, 22.63), True)
+    assert said == "Per fresh kilogram Moss Lane costs less: 18.37 EUR against 27.75 from Fen End."
+
+
+def test_prices_that_overlap_tell_nothing():
+    said = of_prices(price("Fen End", 27.749, 22.5, 31.94), price("Moss Lane", 18.372, 15.8, 22.63), True)
+    assert said == (
+        "Per fresh kilogram prices overlap: cannot tell."
+        " Moss Lane likely 15.80 to 22.63 EUR, Fen End 22.50 to 31.94."
     )
-    priced = blocks("A", *[200] * 12, price=6.0, currency="EUR")
-    dried = [
-        replace(b, grown=replace(b.grown, picks=[replace(p, dry_g=p.wet_g / 8) for p in b.grown.picks]))
-        for b in priced
-    ]
-    figures = of(compare(dried, Priors(usual_dry_down=prior)), "A")
-    ratio = figures.price_per_100_g_dried.value / (figures.price_per_kg_fresh.value / 10)
-    assert ratio == pytest.approx(8, rel=0.02)
+
+
+def test_prices_of_unlike_varieties_are_said_to_be():
+    said = of_prices(price("Fen End", 27.0, 24.0, 31.0), price("Moss Lane", 18.0, 15.0, 22.0), False)
+    assert said.endswith(" Each at what it sold you: choose one variety to compare like with like.")
+
+
+@pytest.mark.parametrize(
+    "other", [price("Moss Lane", None, None, None), price("Moss Lane", 18.0, 15.0, 22.0, "GBP")]
+)
+def test_nothing_is_said_of_prices_that_are_unknown_or_in_another_currency(other):
+    assert of_prices(price("Fen End", 27.0, 24.0, 31.0), other, True) == ""
+
+
+def test_the_more_fruitful_supplier_is_not_called_the_cheaper_one():
+    """At 9.00 for about 300 g a kilogram costs about 30; at 2.00 for about 150 g about 13."""
+    dear = blocks("Fen End", 300, 310, 290, 305, 295, 300, price=9.0, currency="EUR")
+    cheap = blocks("Moss Lane", 150, 155, 145, 150, 152, 148, price=2.0, currency="EUR")
+    comparison = compare([*dear, *cheap])
+    assert comparison.sentence.startswith("Fen End gives more than Moss Lane")
+    assert comparison.price_sentence.startswith("Per fresh kilogram Moss Lane costs less: 1")
+
+
+def test_one_price_for_a_kilogram_of_either_cannot_be_told_apart():
+    dear = blocks("Fen End", 300, 310, 290, 305, 295, 300, price=6.0, currency="EUR")
+    cheap = blocks("Moss Lane", 150, 155, 145, 150, 152, 148, price=3.0, currency="EUR")
+    assert "prices overlap: cannot tell" in compare([*dear, *cheap]).price_sentence
+
+
+def test_two_blocks_each_are_too_few_for_a_word_on_prices():
+    few = [*blocks("A", 300, 310, price=9.0), *blocks("B", 300, 310, price=1.0)]
+    assert compare(few).price_sentence == ""
 
 
 def test_two_currencies_have_no_one_price():

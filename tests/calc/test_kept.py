@@ -7,11 +7,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from harvestlog.calc import drying, errors, kept, rehydration
+from harvestlog.calc import brews, drying, errors, jars, loads, rehydration, runs, trials
 from harvestlog.calc.estimates import Estimate
 from harvestlog.calc.rehydration import Peleg, fit_peleg, moisture_db
 from tests.calc.worked import agrees, examples
 
+kept = SimpleNamespace(**(vars(brews) | vars(jars) | vars(loads) | vars(runs) | vars(trials)))
 named = SimpleNamespace(**(vars(errors) | vars(drying) | vars(rehydration)))
 
 

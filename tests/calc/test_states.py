@@ -5,7 +5,16 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from harvestlog.calc import errors
-from harvestlog.calc.states import Noted, PickedAt, Seen, block_state, open_flush
+from harvestlog.calc.states import (
+    Noted,
+    PickedAt,
+    Seen,
+    block_state,
+    contaminated_since,
+    flush_to_pick,
+    open_flush,
+    pins_since,
+)
 from tests.calc.worked import examples
 
 NOON = datetime(2026, 4, 20, 12, tzinfo=UTC)
@@ -15,15 +24,35 @@ def instant(text):
     return text and datetime.fromisoformat(text)
 
 
+def happenings(case):
+    return [Noted(h["what"], instant(h["at"]), instant(h.get("until"))) for h in case["happenings"]]
+
+
+def recorded(case):
+    """What a worked example notes, picks and photographs, and its moment."""
+    picks = [PickedAt(instant(p["at"]), p["flush"]) for p in case["picks"]]
+    photos = [Seen(p["stage"], instant(p["taken"])) for p in case["photos"]]
+    return happenings(case), picks, photos, instant(case["now"])
+
+
 @pytest.mark.parametrize("case", examples("states"))
 def test_worked_example(case):
-    state = block_state(
-        [Noted(h["what"], instant(h["at"]), instant(h.get("until"))) for h in case["happenings"]],
-        [PickedAt(instant(p["at"]), p["flush"]) for p in case["picks"]],
-        [Seen(p["stage"], instant(p["taken"])) for p in case["photos"]],
-        instant(case["now"]),
-    )
-    assert state == case["expect"]
+    assert block_state(*recorded(case)) == case["expect"]
+
+
+@pytest.mark.parametrize("case", examples("states", "flush_to_pick"))
+def test_flush_of_the_next_pick(case):
+    assert flush_to_pick(*recorded(case)) == case["expect"]
+
+
+@pytest.mark.parametrize("case", examples("states", "pins_since"))
+def test_since_when_pins_or_caps_stand(case):
+    assert pins_since(*recorded(case)) == instant(case["expect"])
+
+
+@pytest.mark.parametrize("case", examples("states", "contaminated_since"))
+def test_contamination_that_nobody_has_dealt_with(case):
+    assert contaminated_since(happenings(case), instant(case["now"])) == instant(case["expect"])
 
 
 @pytest.mark.parametrize("case", examples("states", "open_flush"))

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from harvestlog.calc import errors
 from harvestlog.calc.figures import Grown, Picked, block_figures
-from harvestlog.calc.suppliers import history_by_variety, supplier_history
+from harvestlog.calc.suppliers import early_words, history_by_variety, supplier_history
 from harvestlog.calc.yields import Basis
 from tests.calc.worked import agrees, examples
 
@@ -47,8 +47,11 @@ def test_history_of_a_supplier(case):
     blocks = [grown(block) for block in case["blocks"]]
     history = supplier_history(blocks)
     assert agrees(history, case["expect"]), history
+    assert early_words(history) == case["words"]
     if "by_variety" in case:
-        assert agrees(history_by_variety(blocks), case["by_variety"])
+        apart = history_by_variety(blocks)
+        assert agrees(apart, case["by_variety"])
+        assert {variety: early_words(of) for variety, of in apart.items()} == case["words_by_variety"]
 
 
 def test_trouble_names_the_day():
@@ -92,6 +95,12 @@ def test_every_block_is_counted_once(blocks):
     with_days = days.n if days else 0
     assert history.received == history.unfinished + history.finished == len(blocks)
     assert with_days + history.days_unusable + history.no_harvest_yet + history.failed == len(blocks)
+
+
+@given(st.lists(blocks_of_any_kind, min_size=1, max_size=8))
+def test_there_is_a_middle_or_words_in_its_place(blocks):
+    history = supplier_history(blocks)
+    assert bool(history.yield_g_per_kg_wet) != bool(early_words(history))
 
 
 @given(st.lists(blocks_of_any_kind, max_size=8), blocks_of_any_kind)

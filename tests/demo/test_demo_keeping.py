@@ -7,9 +7,12 @@ import pytest
 
 from harvestlog.blocks.labels import is_label
 from harvestlog.blocks.masses import Mass, parse_mass
+from harvestlog.calc.brews import Brew, two_stage
 from harvestlog.calc.drying import dry_down_ratio
 from harvestlog.calc.extracts import dual_extract
-from harvestlog.calc.kept import Brew, LoadWeighing, jar_left_g, load_verdict, trial_curve, two_stage
+from harvestlog.calc.jars import jar_left_g
+from harvestlog.calc.loads import LoadWeighing, load_verdict
+from harvestlog.calc.trials import trial_curve
 from tests.demo.reading import NOON, RECORDS, time
 
 LOADS, JARS, TRIALS, EXTRACTS = (RECORDS[kind] for kind in ("drying", "jar", "trial", "extract"))

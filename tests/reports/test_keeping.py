@@ -7,8 +7,8 @@ import pytest
 
 from harvestlog.calc.drying import estimate_dry_down
 from harvestlog.calc.estimates import published_prior
-from harvestlog.calc.kept import ratio_at
 from harvestlog.calc.rehydration import Peleg
+from harvestlog.calc.trials import ratio_at
 from harvestlog.reports.keeping.figures import BEYOND, attempt
 from tests.cast import Cast
 from tests.reports.shed import AT, Json, Shed
@@ -131,12 +131,38 @@ def test_a_jar_holds_what_was_not_taken(shed: Shed) -> None:
     shed.add("taking", jar=jar, at=AT, mass_g=30.5)
     undone = shed.add("taking", jar=jar, at=AT, mass_g=9.0)
     shed.delete("taking", undone)
-    told = shed.figures()
-    (one,) = told["jars"]
-    ratio = next(each for each in told["dry_down"] if each["method"] == "freeze")["estimate"]
+    (one,) = shed.figures()["jars"]
     assert one["left_g"] == 79.5
-    assert one["fresh_equivalent"]["low"] == pytest.approx(79.5 * ratio["low"])
     assert one["oxygen_ml"] == pytest.approx(209.5)
+
+
+def jar_of(shed: Shed, load: str) -> Json:
+    """What 58 g of a load stand for."""
+    shed.add("jar", label="22222", variety=VARIETY, drying=load, dry_g=58.0, packed="2026-05-21")
+    (one,) = shed.figures()["jars"]
+    return dict(one["fresh_equivalent"])
+
+
+def test_a_jar_stands_for_fresh_as_its_own_load_was_weighed(shed: Shed) -> None:
+    """58 g x 830/92, whatever the farm's other loads did."""
+    shed.load(grey(1000.0), dry_g=200.0)
+    told = jar_of(shed, shed.load(grey(500.0), grey(330.0), dry_g=92.0))
+    assert [told[end] for end in ("low", "value", "high")] == pytest.approx([523.2608695652] * 3)
+    assert (told["n"], told["basis"]) == (1, "its own load")
+
+
+def test_a_jar_of_a_mixed_load_stands_for_what_its_mean_says(shed: Shed) -> None:
+    told = jar_of(shed, shed.load(grey(500.0), {"wet_g": 330.0}, dry_g=92.0))
+    assert told["value"] == pytest.approx(523.2608695652)
+    assert told["basis"] == "the mean of its own load, which was mixed"
+
+
+def test_a_jar_of_a_load_not_weighed_dry_stands_for_what_the_dry_down_says(shed: Shed) -> None:
+    shed.load(grey(1000.0), dry_g=112.0)
+    told = jar_of(shed, shed.load(grey(900.0)))
+    ratio = estimate_dry_down([(1000, 112)], published_prior("pleurotus-ostreatus"))
+    assert told["low"] == pytest.approx(58 * ratio.low)
+    assert told["basis"] == ratio.basis
 
 
 def test_a_jar_that_two_phones_emptied_stands_for_nothing(shed: Shed) -> None:

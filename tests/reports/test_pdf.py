@@ -17,8 +17,9 @@ from pypdf import PdfReader
 
 from harvestlog.photos.actions import keep_own_picture
 from harvestlog.photos.models import PhotoFile
+from harvestlog.reports.paper import letters
 from harvestlog.reports.paper.letters import Letters, has
-from harvestlog.reports.paper.typesetter import FONTS
+from harvestlog.reports.paper.typesetter import FONTS, letters_here
 from tests.cast import Cast
 from tests.photos.camera import snapshot as photograph
 from tests.reports.reported import file, made, pdf_text, season, zip_text
@@ -111,6 +112,13 @@ def test_names_in_other_alphabets_stand_in_the_pdf(cast: Cast, name: str) -> Non
     assert "typefaces lack" not in text
 
 
+@pytest.fixture
+def bare_machine(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A machine without a typeface of its own."""
+    monkeypatch.setattr(letters, "letters_here", lambda _: frozenset())
+
+
+@pytest.mark.usefixtures("bare_machine")
 @pytest.mark.parametrize("name", ["木村きのこ園", "فطر", "🍄 Farm", "\ue000\U0010ffff"])
 def test_letters_that_the_typefaces_lack_are_stood_in_for_and_admitted(cast: Cast, name: str) -> None:
     report = made(cast.owner, season(cast.owner, supplier=name))["id"]
@@ -120,14 +128,43 @@ def test_letters_that_the_typefaces_lack_are_stood_in_for_and_admitted(cast: Cas
     assert name in file(cast.owner, report, "html").decode()
 
 
+@pytest.mark.skipif("ف" not in letters_here("ف"), reason="this machine has no typeface with Arabic letters")
+def test_letters_that_only_the_machine_has_are_set_in_its_typefaces(cast: Cast) -> None:
+    """A private letter beside them, which no typeface has, stands as ? and takes none of them with it."""
+    report = made(cast.owner, season(cast.owner, supplier="فطر \ue123"))["id"]
+    pdf = file(cast.owner, report, "pdf")
+    text = pdf_text(pdf)
+    assert "which stand as ? (U+E123)" in text
+    assert "U+0641" not in text
+    assert len(typefaces(pdf)) > 2
+
+
+def test_where_our_typefaces_do_the_machine_is_not_asked(cast: Cast, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(letters, "letters_here", None)
+    report = made(cast.owner, season(cast.owner, supplier="Łąka"))["id"]
+    assert {"AtkinsonHyperlegible-Regular", "AtkinsonHyperlegible-Bold"} >= typefaces(
+        file(cast.owner, report, "pdf")
+    )
+
+
+def typefaces(pdf: bytes) -> set[str]:
+    """Names of the typefaces inside, without the mark of the subset."""
+    pages: Any = PdfReader(BytesIO(pdf)).pages
+    return {
+        str(font.get_object()["/BaseFont"]).split("+")[-1]
+        for page in pages
+        for font in page["/Resources"].get("/Font", {}).values()
+    }
+
+
 def test_the_list_of_letters_is_that_of_the_typefaces() -> None:
     def of(*files: str) -> set[int]:
         return set.intersection(*(set(TTFont(FONTS / file).getBestCmap()) for file in files))
 
-    letters = of("AtkinsonHyperlegible-Regular.ttf", "AtkinsonHyperlegible-Bold.ttf")
-    letters |= of("NotoSans-Regular.ttf", "NotoSans-Bold.ttf")
+    both = of("AtkinsonHyperlegible-Regular.ttf", "AtkinsonHyperlegible-Bold.ttf")
+    both |= of("NotoSans-Regular.ttf", "NotoSans-Bold.ttf")
     assert {code for code in range(0x20, 0x30000) if has(chr(code))} == {
-        code for code in letters if code >= 0x20
+        code for code in both if code >= 0x20
     }
 
 

@@ -107,7 +107,20 @@ def test_lots_stand_from_best_to_worst_with_failed_blocks_counted_as_nothing(cas
         {"median": 0, "low": 0, "high": 200, "n": 3},
         None,
     ]
+    assert [lot["early"] for lot in lots] == ["", "", "1 not picked yet: too early to say"]
     assert lots[0] | {"delivery": good, "supplier": supplier, "variety": variety} == lots[0]
+
+
+def test_a_failed_block_ranks_no_lot_while_others_still_give(cast: Cast, yard: Yard) -> None:
+    """336 g and 861 g from 3 kg wet are 112 and 287 g per kg."""
+    variety, lot = yard.variety(), yard.delivery(yard.supplier("Larches"), count=3)
+    yard.finished(lot, variety)
+    for grams in (336, 861):
+        yard.pick(yard.block(lot, variety), grams)
+    yard.sent()
+    (told,) = season(cast.owner)["lots"]
+    assert (told["failed"], told["g_per_kg_wet"]) == (1, None)
+    assert told["early"] == "1 failed, 2 still giving (112 to 287 g per kg so far): too early to say"
 
 
 def test_a_finished_block_without_a_mass_is_named(cast: Cast, yard: Yard) -> None:

@@ -54,9 +54,21 @@ def test_a_block_is_told_with_its_flushes_and_its_range_of_efficiency(cast: Cast
 
 
 def test_failed_blocks_stay_in_the_median_as_0_and_are_named(cast: Cast) -> None:
-    variety = snapshot(cast.owner, season(cast.owner))["varieties"][0]
-    assert variety["g_per_kg_wet"] == {"median": 125, "low": 0, "high": 250, "n": 2}
-    assert variety["failed"] == ["8H7TK"]
+    yard = Yard(cast.owner)
+    supplier, variety = yard.supplier("Three Larches"), yard.variety()
+    delivery = yard.delivery(supplier, count=4)
+    for grams in ([750], [300], [600]):
+        yard.finished(delivery, variety, *grams)
+    yard.finished(delivery, variety, label="8H7TK")
+    yard.sent()
+    (told,) = snapshot(cast.owner, supplier)["varieties"]
+    assert told["g_per_kg_wet"] == {"median": 150, "low": 0, "high": 250, "n": 4}
+    assert told["failed"] == ["8H7TK"]
+
+
+def test_two_finished_blocks_have_no_median_in_the_report(cast: Cast) -> None:
+    (variety,) = snapshot(cast.owner, season(cast.owner))["varieties"]
+    assert (variety["counts"]["finished"], variety["g_per_kg_wet"]) == (2, None)
 
 
 def test_counts_tell_received_opened_finished_failed_and_unfinished(cast: Cast) -> None:
@@ -242,10 +254,11 @@ def test_a_delivery_without_blocks_says_that_nothing_can_be_said(cast: Cast) -> 
     [
         (
             [[400]],
-            "One finished block with a known wet mass gave 133 g per kg of wet block; one says little.",
+            "Finished so far: 133 g per kg; 1 not picked yet: too early to say.",
         ),
-        ([[]], "The one finished block gave nothing."),
-        ([[], []], "All 2 finished blocks gave nothing."),
+        ([[300], []], "Finished so far: 100 g per kg; 1 failed, 1 not picked yet: too early to say."),
+        ([[]], "1 failed, 1 not picked yet: too early to say. The one finished block gave nothing: "),
+        ([[], []], "All 2 finished blocks gave nothing: "),
         ([], "No block is finished yet, so no typical yield can be stated."),
         ([[300], [600], [900]], "The median of 3 finished blocks is 200 g fresh per kg of wet block;"),
     ],
@@ -260,6 +273,7 @@ def test_few_finished_blocks_get_a_true_sentence(cast: Cast, flushes: list[list[
     yard.sent()
     told = sentences(cast, supplier)
     assert said in told
+    assert told.count("gave nothing") <= 1
     assert ("the dry mass of no finished block is known" in told) == bool(flushes)
 
 

@@ -83,12 +83,15 @@ class Pair:
 
 @dataclass(frozen=True, kw_only=True)
 class Comparison:
-    """`sentence` is what can be said on top; troubles are sentences about figures that had to be left out."""
+    """`sentence` is what can be said on top, `price_sentence` what of the price from the two suppliers it speaks of ("" where
+    nothing); troubles are sentences about figures that had to be left out.
+    """
 
     unit: Unit
     day: date
     level: float
     sentence: str
+    price_sentence: str
     suppliers: tuple[SupplierFigures, ...]
     pairs: tuple[Pair, ...]
     troubles: tuple[str, ...]

@@ -13,7 +13,8 @@ How the parts go together:
    gives the interval and the chance that one gives more. "Better" is said from a chance of 0.90 on and three blocks
    with a known fate on either side; otherwise it cannot be told yet.
 5. Days to first harvest (survival): Kaplan-Meier over the blocks that give or still may, those waiting censored.
-6. Money (money): price over expected grams.
+6. Money (money): price over expected grams; dried ones by how the varieties dried down, alone or in loads (dried).
+   Who costs less is said where the intervals of the two prices lie apart.
 
 Known weaknesses. Failures are not told apart by variety. A block that failed is known to have failed earlier or
 later than a good one is known to be good; while both are waited for, the share leans that way, for all suppliers alike.
@@ -36,9 +37,10 @@ from harvestlog.calc.comparison.answer import (
     Verdict,
 )
 from harvestlog.calc.comparison.blocks import Bought, Standing, last_day
+from harvestlog.calc.comparison.dried import DriedLoad
 from harvestlog.calc.comparison.failures import mean_share, quantiles
 from harvestlog.calc.comparison.first_harvest import days_to_first_harvest
-from harvestlog.calc.comparison.money import Prices, no_prices, prices
+from harvestlog.calc.comparison.money import prices
 from harvestlog.calc.comparison.priors import Priors
 from harvestlog.calc.comparison.troubles import troubles
 from harvestlog.calc.comparison.whole import Whole, the_whole
@@ -47,23 +49,31 @@ from harvestlog.calc.comparison.yields import YieldFit, size_of
 USUAL = Priors()
 
 
-def compare(blocks: Sequence[Bought], priors: Priors = USUAL, today: date | None = None) -> Comparison:
+def compare(
+    blocks: Sequence[Bought],
+    priors: Priors = USUAL,
+    today: date | None = None,
+    loads: Sequence[DriedLoad] = (),
+) -> Comparison:
     """Each supplier's yield, failures, days to first harvest and prices, and what can be said of each pair.
 
     Valid for any number of blocks, unfinished and failed ones included, each under a key of its own. today: the day
-    up to which the records go; the latest day they speak of when it is not given. Intervals hold `priors.level`.
+    up to which the records go; the latest day they speak of when it is not given. loads: finished ones that hold picks
+    of these blocks. Intervals hold `priors.level`.
     Source and weaknesses: see the module. Raises NotANumber, BelowZero, NotAFlush for an impossible pick or price.
     """
-    whole = the_whole(blocks, priors, today or last_day(blocks))
+    whole = the_whole(blocks, priors, today or last_day(blocks), loads)
     fit = whole.fit
     pairs = [_pair(whole, fit, *names) for names in combinations(whole.suppliers, 2)] if fit else []
     picked = sum(s.fate == "gave" for s in whole.standings)
+    suppliers = tuple(_supplier(whole, name) for name in whole.suppliers)
     return Comparison(
         unit=whole.unit,
         day=whole.day,
         level=priors.level,
         sentence=sentences.on_top(pairs, len(whole.suppliers), len(blocks), picked),
-        suppliers=tuple(_supplier(whole, name) for name in whole.suppliers),
+        price_sentence=_price_sentence(whole, pairs, suppliers),
+        suppliers=suppliers,
         pairs=tuple(pairs),
         troubles=troubles(whole.standings, whole.unit, whole.day),
     )
@@ -73,7 +83,7 @@ def _supplier(whole: Whole, name: str) -> SupplierFigures:
     theirs = whole.of(name)
     failed = sum(s.fate == "failed" for s in theirs)
     typical, expected = _yields(whole, name)
-    money = _money(whole, name)
+    money = prices(whole, name)
     mass = whole.failing[whole.suppliers.index(name)]
     tails = (1 - whole.priors.level) / 2, (1 + whole.priors.level) / 2
     low, high = quantiles(mass, tails)
@@ -117,14 +127,6 @@ def _yields(whole: Whole, name: str) -> tuple[Figure, Figure]:
     )
 
 
-def _money(whole: Whole, name: str) -> Prices:
-    if whole.fit is None or not whole.entered(name):
-        return no_prices()
-    everyone = [s.block for s in whole.standings]
-    theirs = [block for block in everyone if block.supplier == name]
-    return prices(theirs, everyone, whole.fit, whole.gives(name), whole.unit, whole.priors)
-
-
 def _pair(whole: Whole, fit: YieldFit, first: str, second: str) -> Pair:
     ahead = mixture.of_sum(whole.gives(first), -whole.gives(second)[::-1])
     atoms = mixture.of_sum(fit.difference(first, second), ahead)
@@ -152,6 +154,15 @@ def _pair(whole: Whole, fit: YieldFit, first: str, second: str) -> Pair:
         alike=alike,
         verdict=verdict,
     )
+
+
+def _price_sentence(whole: Whole, pairs: Sequence[Pair], suppliers: Sequence[SupplierFigures]) -> str:
+    """Of the two suppliers that the sentence on top is about, where both have the blocks a verdict needs."""
+    if not pairs or not (pair := sentences.surest(pairs)).enough:
+        return ""
+    first, second = (each for each in suppliers if each.supplier in (pair.first, pair.second))
+    sold = {s.block.grown.variety for name in (pair.first, pair.second) for s in whole.of(name)}
+    return sentences.of_prices(first, second, len(sold) == 1)
 
 
 def _behind(whole: Whole, each: Standing) -> Behind:

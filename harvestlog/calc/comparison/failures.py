@@ -64,6 +64,7 @@ def quantiles(mass: Floats, at: Sequence[float] | Floats) -> Floats:
 
 
 def mean_share(mass: Floats) -> float:
+    """The mean, from 0 to 1, of a share with so much mass (p) at each point of the grid."""
     return float(mass @ _P)
 
 

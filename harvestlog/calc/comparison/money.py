@@ -1,7 +1,6 @@
 """What a kilogram of fresh mushrooms, and 100 g of dried ones, costs from each supplier."""
 
-from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import exp, log
 
@@ -12,12 +11,10 @@ from harvestlog.calc.acceptable import zero_or_more
 from harvestlog.calc.comparison import mixture
 from harvestlog.calc.comparison.answer import Figure, Unit
 from harvestlog.calc.comparison.blocks import Bought
-from harvestlog.calc.comparison.priors import Priors
+from harvestlog.calc.comparison.dried import log_dry_down, rests_on
 from harvestlog.calc.comparison.sentences import priced, unsaid
+from harvestlog.calc.comparison.whole import Whole
 from harvestlog.calc.comparison.yields import YieldFit, size_of
-from harvestlog.calc.drying import estimate_dry_down
-from harvestlog.calc.estimates import NINE_OF_TEN
-from harvestlog.calc.figures import block_figures
 
 Floats = NDArray[np.float64]
 
@@ -29,42 +26,41 @@ class Prices:
     per_100_g_dried: Figure
 
 
-def prices(
-    theirs: Sequence[Bought],
-    everyone: Iterable[Bought],
-    fit: YieldFit,
-    gives: Floats,
-    unit: Unit,
-    priors: Priors,
-) -> Prices:
+def prices(whole: Whole, supplier: str) -> Prices:
     """What one supplier's blocks cost over the grams to be expected of them, failures counted in.
 
-    gives: atoms of the log of the share of blocks that give. The grams are those of this supplier's level for the
-    varieties paid for; the dried price multiplies by their dry-down. Raises NotANumber, BelowZero for a price.
+    The grams are those of this supplier's level for the varieties paid for; the dried price multiplies by their dry-down,
+    so it is that of a harvest dried to the last pick: what was sold fresh, or is not dried yet, changes nothing.
+    Raises NotANumber, BelowZero for a price.
     """
+    fit, unit = whole.fit, whole.unit
+    if fit is None or not whole.entered(supplier):
+        return _unsaid("No price per kilogram yet: no finished flush can be set against a block's mass.")
+    theirs = [each.block for each in whole.of(supplier)]
     paid = [b for b in theirs if _is_priced(b) and size_of(b, unit) and b.grown.variety in fit.varieties]
-    currencies = sorted({b.currency for b in paid})
-    cost = sum(b.price or 0.0 for b in paid)
-    if len(currencies) > 1:
-        return _unsaid(
-            f"Paid in {' and '.join(c or 'an unnamed currency' for c in currencies)}: no one price."
-        )
-    if cost <= 0:
+    currencies = sorted({block.currency for block in paid})
+    if not paid:
         return _unsaid("No price was noted for a block whose harvest can be reckoned.")
-    grams, share = _expected(paid, fit, unit)
-    fresh = mixture.of_sum(-grams[::-1], -gives[::-1]) + log(1000 * cost)
-    ratio = mixture.of_gaussians(np.ones(1), *_log_dry_down(share, fit.varieties, everyone, priors))
+    if len(currencies) > 1:
+        named = " and ".join(currency or "an unnamed currency" for currency in currencies)
+        return _unsaid(f"Paid in {named}: no one price.")
+    return _of_paid(whole, fit, paid)
+
+
+def _of_paid(whole: Whole, fit: YieldFit, paid: Sequence[Bought]) -> Prices:
+    """Prices over blocks that were all paid for in one currency."""
+    currency, level = paid[0].currency, whole.priors.level
+    grams, share = _expected(paid, fit, whole.unit)
+    cost = sum(block.price or 0.0 for block in paid)
+    fresh = mixture.of_sum(-grams[::-1], -whole.gives(paid[0].supplier)[::-1]) + log(1000 * cost)
+    ratio = mixture.of_gaussians(np.ones(1), *log_dry_down(share, fit.varieties, whole.dried, whole.priors))
     dried = mixture.of_sum(fresh, ratio) - log(10)
+    ground = rests_on({block.grown.variety for block in paid}, whole.dried)
     return Prices(
-        currencies[0],
-        priced("A fresh kilogram costs", _exp(fresh, priors.level), currencies[0], len(paid)),
-        priced("100 g dried cost", _exp(dried, priors.level), currencies[0], len(paid)),
+        currency,
+        priced("A fresh kilogram costs", _exp(fresh, level), currency, len(paid)),
+        priced("Were all of it dried, 100 g would cost", _exp(dried, level), currency, len(paid), ground),
     )
-
-
-def no_prices() -> Prices:
-    """When no yield can be said of a supplier's blocks."""
-    return _unsaid("No price per kilogram yet: no finished flush can be set against a block's mass.")
 
 
 def _unsaid(why: str) -> Prices:
@@ -96,20 +92,3 @@ def _expected(paid: Sequence[Bought], fit: YieldFit, unit: Unit) -> tuple[Floats
     mean, variance = fit.level(supplier, share)
     shift = log(grams.sum()) - float(share @ middle) + fit.log_mean_over_median()
     return mixture.of_gaussians(fit.fit.weight, mean + shift, variance), share
-
-
-def _log_dry_down(
-    share: Floats, varieties: Sequence[str], blocks: Iterable[Bought], priors: Priors
-) -> tuple[Floats, Floats]:
-    """Mean and variance of the log dry-down of a mix of varieties, each block that was dried counting as one run."""
-    runs: defaultdict[str, list[tuple[float, float]]] = defaultdict(list)
-    for block in blocks:
-        dried = block_figures(block.grown).dry_down
-        if dried:
-            runs[block.grown.variety].append((dried.wet_g, dried.dry_g))
-    mean = variance = 0.0
-    for part, variety in zip(share, varieties, strict=True):
-        ratio = estimate_dry_down(runs[variety], priors.dry_down.get(variety, priors.usual_dry_down))
-        mean += part * log(ratio.value)
-        variance += (part * log(ratio.high / ratio.low) / (2 * NINE_OF_TEN)) ** 2
-    return np.array([mean]), np.array([variance])

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from math import floor, log10
 
-from harvestlog.calc.comparison.answer import Figure, Pair, Unit, Verdict
+from harvestlog.calc.comparison.answer import Figure, Pair, SupplierFigures, Unit, Verdict
 from harvestlog.calc.comparison.blocks import Standing
 from harvestlog.calc.comparison.priors import Priors
 
@@ -14,6 +14,7 @@ UNITS: dict[Unit, str] = {
 
 
 def blocks(n: int) -> str:
+    """1 block, 2 blocks."""
     return f"{n} block" if n == 1 else f"{n} blocks"
 
 
@@ -39,11 +40,11 @@ def said(before: str, ends: tuple[float, float, float], unit: str, n: int, unfin
     return Figure(value=value, low=low, high=high, n=n, unfinished=unfinished, sentence=sentence)
 
 
-def priced(before: str, ends: tuple[float, float, float], currency: str, n: int) -> Figure:
-    """The same for money, to the hundredth."""
+def priced(before: str, ends: tuple[float, float, float], currency: str, n: int, ground: str = "") -> Figure:
+    """The same for money, to the hundredth; `ground` is a sentence that follows."""
     value, low, high = ends
     unit = f" {currency}" if currency else ", currency not noted"
-    sentence = f"{before} {value:.2f}{unit}, likely {low:.2f} to {high:.2f} ({blocks(n)})."
+    sentence = f"{before} {value:.2f}{unit}, likely {low:.2f} to {high:.2f} ({blocks(n)}). {ground}".rstrip()
     return Figure(value=value, low=low, high=high, n=n, unfinished=0, sentence=sentence)
 
 
@@ -106,5 +107,34 @@ def on_top(pairs: Sequence[Pair], suppliers: int, received: int, picked: int) ->
         return f"{blocks(received)} of one supplier: there is nobody to compare with."
     if not pairs:
         return "No finished flush can be set against a block's mass yet: there is no yield to compare."
-    surest = max(pairs, key=lambda p: (p.verdict != "cannot tell yet", p.enough, abs(p.chance - 0.5)))
-    return surest.times.sentence
+    return surest(pairs).times.sentence
+
+
+def surest(pairs: Sequence[Pair]) -> Pair:
+    """The pair that most can be said of; needs one."""
+    return max(pairs, key=lambda p: (p.verdict != "cannot tell yet", p.enough, abs(p.chance - 0.5)))
+
+
+def of_prices(first: SupplierFigures, second: SupplierFigures, one_variety: bool) -> str:
+    """Who costs less per fresh kilogram; "" where not both prices are known, in one currency.
+
+    Said only where the intervals of the two prices lie apart, which is stricter than the chance a yield needs: each price
+    is that of what its supplier sold, so the two have no common mix of varieties in which to tell their difference.
+    """
+    cheap, dear = sorted((first, second), key=lambda each: each.price_per_kg_fresh.value or 0.0)
+    less, more = cheap.price_per_kg_fresh, dear.price_per_kg_fresh
+    if less.value is None or more.value is None or cheap.currency != dear.currency:
+        return ""
+    if less.low is None or less.high is None or more.low is None or more.high is None:
+        return ""
+    unit = f" {cheap.currency}" if cheap.currency else ""
+    mixed = "" if one_variety else " Each at what it sold you: choose one variety to compare like with like."
+    if less.high < more.low:
+        return (
+            f"Per fresh kilogram {cheap.supplier} costs less:"
+            f" {less.value:.2f}{unit} against {more.value:.2f} from {dear.supplier}.{mixed}"
+        )
+    return (
+        f"Per fresh kilogram prices overlap: cannot tell. {cheap.supplier} likely {less.low:.2f} to {less.high:.2f}{unit},"
+        f" {dear.supplier} {more.low:.2f} to {more.high:.2f}.{mixed}"
+    )

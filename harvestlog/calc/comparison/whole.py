@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from harvestlog.calc.comparison import mixture
 from harvestlog.calc.comparison.answer import Unit
 from harvestlog.calc.comparison.blocks import Bought, Standing, standing
+from harvestlog.calc.comparison.dried import Dried, DriedLoad, all_dried
 from harvestlog.calc.comparison.failures import failure_shares, quantiles
 from harvestlog.calc.comparison.priors import Priors
 from harvestlog.calc.comparison.yields import YieldFit, Yielding, fit_yields, unit_of, yielding
@@ -30,6 +31,7 @@ class Whole:
     log_yields: Mapping[str, float]
     fit: YieldFit | None
     failing: Floats  # (s, p), as failures.failure_shares gives it
+    dried: Dried
 
     def of(self, supplier: str) -> list[Standing]:
         return [s for s in self.standings if s.block.supplier == supplier]
@@ -46,7 +48,8 @@ class Whole:
         return np.log1p(-fails)
 
 
-def the_whole(blocks: Sequence[Bought], priors: Priors, today: date) -> Whole:
+def the_whole(blocks: Sequence[Bought], priors: Priors, today: date, loads: Sequence[DriedLoad]) -> Whole:
+    """What compare takes, reckoned as far as it concerns all suppliers at once. Raises what blocks.standing raises."""
     standings = [standing(block, today, priors.over_after_days) for block in blocks]
     suppliers = sorted({block.supplier for block in blocks})
     fates = [[s.fate for s in standings if s.block.supplier == name] for name in suppliers]
@@ -66,4 +69,5 @@ def the_whole(blocks: Sequence[Bought], priors: Priors, today: date) -> Whole:
             [len(theirs) - theirs.count("growing") for theirs in fates],
             priors.failures,
         ),
+        dried=all_dried((each.block for each in standings), loads),
     )

@@ -79,7 +79,7 @@ def _blocks(
 
 def _expected(crop: Crop, alike: list[Crop], species: str) -> Expected | None:
     following = next_flush(crop, alike, prior_of(species))
-    if following.first_day is None:
+    if following.first_day is None or following.chance_of_nothing is None:
         return None
     return Expected(first_day=following.first_day, chance_of_nothing=following.chance_of_nothing)
 

@@ -78,6 +78,7 @@ class ComparisonReport(Schema):
     unit: Unit
     level: float
     sentence: str
+    price_sentence: str
     variety: UUID | None
     varieties: list[VarietyTold]
     suppliers: list[SupplierCompared]
@@ -100,6 +101,7 @@ def comparison(
         unit=told.unit,
         level=told.level,
         sentence=told.sentence,
+        price_sentence=told.price_sentence,
         variety=chosen,
         varieties=[VarietyTold(**asdict(each)) for each in found.varieties],
         suppliers=[_supplier(each, found) for each in told.suppliers],

@@ -15,6 +15,7 @@ from harvestlog.calc.comparison.blocks import Bought
 from harvestlog.calc.estimates import published_prior
 from harvestlog.calc.ranges import Range
 from harvestlog.calc.suppliers import compare
+from harvestlog.reports.comparison.loads import loads_of
 from harvestlog.reports.names import Named, told_apart
 from harvestlog.reports.queries import Told, standing, told, weighable
 from harvestlog.reports.usual import usual_range
@@ -61,12 +62,14 @@ def compared(member: Member, variety: UUID | None, now: datetime, zone: ZoneInfo
     wanted = [each for each in blocks if variety in (None, each.block.variety)]
     chosen = [each for each in known if variety in (None, each.block.variety)]
     bought = [_bought(each, farm, now, zone) for each in chosen]
+    loads = loads_of(member, blocks, chosen, farm.varieties)
+    priced = any(each.price for each in bought)
     return Compared(
-        comparison=compare(bought, _priors(farm), now.astimezone(zone).date()),
+        comparison=compare(bought, _priors(farm), now.astimezone(zone).date(), loads.of_one_variety),
         varieties=[VarietyCompared(id, farm.varieties[id], n) for id, n in counts.most_common()],
         supplier_of={name: id for id, name in farm.suppliers.items()},
         told_of={str(each.block.uuid): each for each in chosen},
-        troubles=_without_supplier(len(wanted) - len(chosen)),
+        troubles=[*_without_supplier(len(wanted) - len(chosen)), *(loads.troubles() if priced else ())],
     )
 
 

@@ -7,23 +7,17 @@ from itertools import product
 from typing import Any, TypeVar, get_args
 from uuid import UUID
 
+from harvestlog.calc.brews import two_stage
 from harvestlog.calc.drying import Verdict, allocate_dry_g
 from harvestlog.calc.errors import Unacceptable
 from harvestlog.calc.estimates import Estimate
 from harvestlog.calc.extracts import DualExtract, dual_extract
-from harvestlog.calc.kept import (
-    came_back,
-    dry_down,
-    expected_dry_g,
-    fresh_equivalent,
-    jar_left_g,
-    load_verdict,
-    trial_curve,
-    trial_ratios,
-    two_stage,
-)
+from harvestlog.calc.jars import fresh_equivalent, jar_left_g
+from harvestlog.calc.loads import expected_from, load_verdict
 from harvestlog.calc.rehydration import Peleg, soak_minutes
+from harvestlog.calc.runs import own_ratio
 from harvestlog.calc.sealing import oxygen_ml
+from harvestlog.calc.trials import came_back, trial_curve, trial_ratios
 from harvestlog.keeping.forms import Method
 from harvestlog.reports.keeping.queries import ExtractTold, JarTold, Kept, LoadTold, TrialTold
 
@@ -111,8 +105,7 @@ def _finite(value: Any) -> bool:
 def load_figures(told: LoadTold, farm: Kept) -> LoadFigures:
     load, parts = told.load, told.parts
     figures = LoadFigures(id=told.drying.uuid, wet_g=sum(part.wet_g for part in load.parts))
-    loads = [other.load for other in farm.loads]
-    figures.estimate = attempt(figures.says, expected_dry_g, load, loads, farm.picks, farm.species)
+    figures.estimate = attempt(figures.says, expected_from, farm.runs, farm.species, load)
     figures.verdict = attempt(figures.says, load_verdict, told.weighings, told.drying.scale_step_g)
     if load.dry_g is not None:
         wet = {part: told_of.wet_g for part, told_of in parts.items()}
@@ -122,25 +115,30 @@ def load_figures(told: LoadTold, farm: Kept) -> LoadFigures:
 
 def dry_down_figures(farm: Kept) -> list[DryDownFigures]:
     """The dry-down of every variety by every method, whether the farm has run it or not."""
-    loads = [told.load for told in farm.loads]
     found = []
     for variety, method in product(farm.species, get_args(Method)):
         one = DryDownFigures(variety=UUID(variety), method=method)
-        one.estimate = attempt(one.says, dry_down, loads, farm.picks, variety, method, farm.species)
+        one.estimate = attempt(one.says, farm.ratio, variety, method)
         found.append(one)
     return found
 
 
 def jar_figures(told: JarTold, farm: Kept) -> JarFigures:
-    jar, loads = told.jar, [other.load for other in farm.loads]
+    jar = told.jar
     figures = JarFigures(id=jar.uuid)
     figures.left_g = attempt(figures.says, jar_left_g, jar.dry_g, told.takings_g)
-    ratio = attempt(figures.says, dry_down, loads, farm.picks, told.variety, told.method, farm.species)
+    ratio = _ratio_of(told, farm, figures.says)
     if figures.left_g is not None and ratio is not None:
         figures.fresh_equivalent = attempt(figures.says, fresh_equivalent, figures.left_g, ratio)
     if jar.container_ml is not None:
         figures.oxygen_ml = attempt(figures.says, oxygen_ml, jar.container_ml)
     return figures
+
+
+def _ratio_of(told: JarTold, farm: Kept, says: list[str]) -> Estimate | None:
+    """As its own load was weighed; else as the variety dries down on the farm by that load's method."""
+    own = told.load and own_ratio(told.load)
+    return own or attempt(says, farm.ratio, told.variety, told.load.method if told.load else None)
 
 
 def trial_figures(told: TrialTold, farm: Kept) -> TrialFigures:

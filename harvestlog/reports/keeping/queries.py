@@ -1,11 +1,16 @@
 """What was kept of the crop, read and joined for the calculations. The phone does the same join; both must come to the same figures."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache, cached_property, partial
 from uuid import UUID
 
 from harvestlog.accounts.access import Member
 from harvestlog.blocks.models import Block, Variety
-from harvestlog.calc.kept import Brew, DriedPick, Load, LoadWeighing, Part
+from harvestlog.calc.brews import Brew
+from harvestlog.calc.estimates import Estimate
+from harvestlog.calc.loads import LoadWeighing, dry_down_from
+from harvestlog.calc.runs import DriedPick, Load, Part, Runs, sorted_runs
 from harvestlog.harvests.models import Pick
 from harvestlog.keeping.models import (
     Drying,
@@ -35,7 +40,7 @@ class LoadTold:
 class JarTold:
     jar: Jar
     variety: str | None
-    method: str | None  # of the load it was filled from
+    load: Load | None  # it was filled from
     takings_g: list[float]
 
 
@@ -54,14 +59,19 @@ class ExtractTold:
 
 @dataclass(frozen=True)
 class Kept:
-    """Everything kept on a farm; `species` gives the catalogue key of each of its varieties."""
+    """Everything kept on a farm; `species` gives the catalogue key of each of its varieties, `runs` how they dried down."""
 
     species: dict[str, str]
     loads: list[LoadTold]
-    picks: list[DriedPick]
+    runs: Runs
     jars: list[JarTold]
     trials: list[TrialTold]
     extracts: list[ExtractTold]
+
+    @cached_property
+    def ratio(self) -> Callable[[str | None, str | None], Estimate]:
+        """The dry-down of a variety by a method. Many jars ask for the same one: each is reckoned once."""
+        return cache(partial(dry_down_from, self.runs, self.species))
 
 
 def kept(member: Member) -> Kept:
@@ -71,15 +81,16 @@ def kept(member: Member) -> Kept:
     jars = list(standing(Jar, member).order_by("seq"))
     loads = _loads(member, species, variety_of)
     own = {row.uuid: _known(row.variety, species) for row in jars}
+    picks = [
+        DriedPick(id=str(row.uuid), variety=variety, wet_g=row.wet_g, dry_g=row.dry_g)
+        for row in standing(Pick, member).exclude(dry_g=None).order_by("seq")
+        if (variety := variety_of.get(row.uuid)) is not None
+    ]
     return Kept(
         species=species,
         loads=loads,
-        picks=[
-            DriedPick(id=str(row.uuid), variety=variety, wet_g=row.wet_g, dry_g=row.dry_g)
-            for row in standing(Pick, member).exclude(dry_g=None).order_by("seq")
-            if (variety := variety_of.get(row.uuid)) is not None
-        ],
-        jars=_jars(member, jars, own, {told.drying.uuid: told.drying.method for told in loads}),
+        runs=sorted_runs([told.load for told in loads], picks),
+        jars=_jars(member, jars, own, {told.drying.uuid: told.load for told in loads}),
         trials=_trials(member, species, own),
         extracts=_extracts(member),
     )
@@ -120,14 +131,14 @@ def _weighing(drying: Drying, row: DryingWeighing) -> LoadWeighing:
 
 
 def _jars(
-    member: Member, jars: list[Jar], own: dict[UUID, str | None], methods: dict[UUID, str]
+    member: Member, jars: list[Jar], own: dict[UUID, str | None], loads: dict[UUID, Load]
 ) -> list[JarTold]:
     takings = grouped(standing(Taking, member).order_by("at", "uuid"), "jar")
     return [
         JarTold(
             row,
             own[row.uuid],
-            methods.get(row.drying) if row.drying else None,
+            loads.get(row.drying) if row.drying else None,
             [taking.mass_g for taking in takings[row.uuid]],
         )
         for row in jars

@@ -16,11 +16,10 @@ from harvestlog.accounts.access import Member
 from harvestlog.accounts.refusals import Refused
 from harvestlog.blocks.models import Variety
 from harvestlog.keeping.models import Jar
-from harvestlog.reports.paper.letters import Letters
+from harvestlog.reports.paper.letters import printable
 from harvestlog.reports.paper.typesetter import typeset
 from harvestlog.reports.queries import standing
-from harvestlog.reports.supplier_report.sentences import day_words
-from harvestlog.reports.supplier_report.words import NO_BREAK, each_text, grams, straight
+from harvestlog.reports.wording import NO_BREAK, day_words, grams, straight
 
 ON_A_SHEET = 24
 MOST_JARS = 10 * ON_A_SHEET  # setting them takes seconds
@@ -82,11 +81,11 @@ def labels_sheet(
     words: Sequence[LabelWords], start: int, made: datetime, form: Literal["pdf", "png"] = "pdf"
 ) -> bytes:
     """The sheets, the first label at place `start`, 1 to 24, of a sheet begun before. `made`: the only time in the file."""
-    letters = Letters()
-    told = [each_text(asdict(one), letters.printable) for one in words]
+    told, letters = printable({"start": start, "jars": [asdict(one) for one in words]})
+    borrowed = bool(letters.borrowed)
     with TemporaryDirectory(prefix="harvestlog-labels-") as folder:
-        sheet = json.dumps({"start": start, "jars": told})
-        return typeset(TEMPLATE, {"sheet": sheet}, made, folder=folder, form=form)
+        sheet = {"sheet": json.dumps(told)}
+        return typeset(TEMPLATE, sheet, made, folder=folder, machine_fonts=borrowed, form=form)
 
 
 def packed_last(jars: Sequence[Jar]) -> datetime:

@@ -1,18 +1,26 @@
-"""Which letters the report's typefaces have: a PDF that promises to be readable may hold no other."""
+"""Which letters a PDF's typefaces have: one that promises to be readable may hold no other."""
 
 import unicodedata
 from bisect import bisect_right
 from functools import cache
 from pathlib import Path
+from typing import Any
+
+from harvestlog.reports.paper.typesetter import letters_here
+from harvestlog.reports.wording import each_text
 
 STAND_IN = "?"
 _COVERAGE = Path(__file__).with_name("fonts") / "coverage.txt"
 
 
 class Letters:
-    """Makes texts printable and remembers what could not be printed."""
+    """Makes texts printable and remembers what could not be printed.
 
-    def __init__(self) -> None:
+    `borrowed`: letters that our typefaces lack and the machine's have.
+    """
+
+    def __init__(self, borrowed: frozenset[str] = frozenset()) -> None:
+        self.borrowed = borrowed
         self.missing: dict[str, None] = {}
 
     def printable(self, text: str) -> str:
@@ -34,13 +42,25 @@ class Letters:
         )
 
     def _letter(self, char: str) -> str:
-        if has(char) or char == "\n":
+        if has(char) or char == "\n" or char in self.borrowed:
             return char
         self.missing.setdefault(char)
         return STAND_IN
 
 
+def printable(told: dict[str, Any]) -> tuple[dict[str, Any], Letters]:
+    """What is told in letters that can be printed here. The machine's typefaces are looked at only where ours lack some."""
+    letters = Letters()
+    plain = each_text(told, letters.printable)
+    if letters.missing:
+        # Sorted, a script whose letters lie together is settled in few trials.
+        letters = Letters(letters_here("".join(sorted(letters.missing))))
+        plain = each_text(told, letters.printable)
+    return plain, letters
+
+
 def has(char: str) -> bool:
+    """Whether our own typefaces have the letter, regular and bold."""
     starts, ends = _spans()
     n = bisect_right(starts, ord(char)) - 1
     return n >= 0 and ord(char) <= ends[n]

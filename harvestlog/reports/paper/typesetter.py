@@ -1,4 +1,8 @@
-"""Sets a template and what is told it as a PDF: tagged (PDF/UA-1), typefaces inside, the same bytes whenever it is set again."""
+"""Sets a template and what is told it as a PDF: tagged (PDF/UA-1), typefaces inside, the same bytes whenever it is set again.
+
+Our own typefaces have Latin, Greek and Cyrillic letters. For others the machine's may stand in, where it has any: only such
+a file is another on another machine.
+"""
 
 import json
 import subprocess
@@ -6,7 +10,7 @@ import sys
 from datetime import datetime
 from pathlib import Path
 from threading import BoundedSemaphore
-from typing import Literal
+from typing import Any, Literal
 
 from harvestlog.accounts.refusals import Refused
 
@@ -22,26 +26,42 @@ _places = BoundedSemaphore(2)
 
 
 def typeset(
-    template: Path, told: dict[str, str], made: datetime, *, folder: str, form: Literal["pdf", "png"] = "pdf"
+    template: Path,
+    told: dict[str, str],
+    made: datetime,
+    *,
+    folder: str,
+    machine_fonts: bool = False,
+    form: Literal["pdf", "png"] = "pdf",
 ) -> bytes:
     """A template with what is told it: one PDF, or the picture of its one page. Raises Refused (503) when too much is asked at once.
 
-    folder: all that the template may read.
+    folder: all that the template may read. machine_fonts: whether letters that ours lack come from the machine's typefaces.
     """
-    job = {
-        "source": template.read_text(encoding="utf-8"),
-        "root": folder,
-        "fonts": str(FONTS),
-        "format": form,
-        "sys_inputs": told,
-        "pdf_standards": ["ua-1"] if form == "pdf" else [],
-        "timestamp": int(made.timestamp()),
-    }
+    return _in_turn(
+        {
+            "source": template.read_text(encoding="utf-8"),
+            "root": folder,
+            "machine_fonts": machine_fonts,
+            "format": form,
+            "sys_inputs": told,
+            "pdf_standards": ["ua-1"] if form == "pdf" else [],
+            "timestamp": int(made.timestamp()),
+        }
+    )
+
+
+def letters_here(letters: str) -> frozenset[str]:
+    """Those of the letters that a typeface of this machine has. Raises Refused (503) as typesetting does."""
+    return frozenset(_in_turn({"letters": letters, "machine_fonts": True}).decode())
+
+
+def _in_turn(job: dict[str, Any]) -> bytes:
     if not _places.acquire(blocking=False):
         raise _too_busy()
     try:
         with _desk:
-            return _pressed(json.dumps(job).encode())
+            return _pressed(json.dumps(job | {"fonts": str(FONTS)}).encode())
     finally:
         _places.release()
 

@@ -48,6 +48,8 @@ class SpreadTold(Schema):
 
 
 class LotTold(Schema):
+    """early: what stands in place of a middle where the finished blocks are too few; "" where there is one."""
+
     delivery: UUID
     supplier: UUID
     lot: str
@@ -57,6 +59,7 @@ class LotTold(Schema):
     finished: int
     failed: int
     g_per_kg_wet: SpreadTold | None
+    early: str
 
 
 class SpentTold(Schema):
@@ -125,4 +128,5 @@ def _lot(lot: Lot) -> LotTold:
         lot=lot.delivery.lot,
         received=lot.delivery.received,
         variety=lot.variety,
+        early=lot.early,
     )

@@ -21,6 +21,7 @@ from harvestlog.calc.season import (
     season,
     spent,
 )
+from harvestlog.calc.suppliers import early_words, supplier_history
 from harvestlog.harvests.models import Pick
 from harvestlog.reports.dried import dried_shares
 from harvestlog.reports.names import Named, told_apart
@@ -29,11 +30,12 @@ from harvestlog.reports.queries import Told, standing, told, weighable
 
 @dataclass(frozen=True)
 class Lot:
-    """One delivery's blocks of one variety."""
+    """One delivery's blocks of one variety. early: what stands in place of a middle that cannot be given yet."""
 
     delivery: Delivery
     variety: UUID
     came_to: LotYield
+    early: str
 
 
 @dataclass(frozen=True)
@@ -59,7 +61,7 @@ def season_of(member: Member, first: date, last: date, now: datetime, zone: Zone
         names=names,
         lots=lots,
         spent=spent(Paid(row.price, row.currency) for row in deliveries),
-        sentence=in_words(sums, [lot.came_to for lot in lots], first, last, names),
+        sentence=in_words(sums, first, last, names),
         troubles=[
             *_unweighed(sum(lot.came_to.unweighed for lot in lots)),
             *_shared(
@@ -78,7 +80,9 @@ def _lots(blocks: Sequence[tuple[Told, Grown]], received: set[UUID]) -> list[Lot
             delivered[each.delivery.uuid] = each.delivery
             apart[each.delivery.uuid, each.block.variety].append(weighable(grown))
     lots = {
-        f"{delivery} {variety}": Lot(delivered[delivery], variety, lot_yield(theirs))
+        f"{delivery} {variety}": Lot(
+            delivered[delivery], variety, lot_yield(theirs), early_words(supplier_history(theirs))
+        )
         for (delivery, variety), theirs in apart.items()
     }
     return [lots[key] for key in best_first({key: lot.came_to for key, lot in lots.items()})]

@@ -1,4 +1,4 @@
-"""/api/reports/supplier-reports: yield reports for one supplier, their files and their links. An owner's business."""
+"""/api/reports/supplier-reports: yield reports for one supplier and their files. An owner's business."""
 
 from datetime import datetime
 from typing import Any
@@ -8,13 +8,12 @@ from django.http import HttpResponse
 from django.utils import timezone
 from ninja import Router, Schema, Status
 
-from harvestlog.accounts.access import MemberRequest, owner_only, sure_owner
+from harvestlog.accounts.access import MemberRequest, owner_only
 from harvestlog.accounts.answers import Invalid, Problem
 from harvestlog.reports.models import Share, SupplierReport
-from harvestlog.reports.shares import links as shares
 from harvestlog.reports.supplier_report import actions as supplier_report_actions
 from harvestlog.reports.supplier_report.files import FileName, file_answer
-from harvestlog.reports.supplier_report.forms import ReportWanted, ShareWanted
+from harvestlog.reports.supplier_report.forms import ReportWanted
 from harvestlog.reports.supplier_report.queries import made_report, made_reports
 from harvestlog.reports.supplier_report.shape import Snapshot
 
@@ -39,14 +38,6 @@ class ReportRow(Schema):
     title: str
     blocks: int
     shares: list[ShareRow]
-
-
-class NewShare(Schema):
-    """The only time the address is seen: afterwards there is nothing but a hash of its token."""
-
-    id: UUID
-    address: str
-    expires: datetime
 
 
 @router.post("/supplier-reports", response={200: ReportRow, 201: ReportRow, 409: Problem} | REFUSALS)
@@ -74,27 +65,10 @@ def delete(request: MemberRequest, report: UUID) -> Status[None]:
     return Status(204, None)
 
 
-@router.post(
-    "/supplier-reports/{uuid:report}/shares",
-    auth=sure_owner,
-    response={201: NewShare, 409: Problem} | REFUSALS,
-)
-def share(request: MemberRequest, report: UUID, wanted: ShareWanted) -> Status[NewShare]:
-    made, token = shares.share_report(by=request.auth, report=report, days=wanted.days, now=timezone.now())
-    return Status(201, NewShare(id=made.id, address=f"/r/{token}", expires=made.expires))
-
-
-# After the links: Django takes the first path that fits, and this one fits theirs too.
 @router.get("/supplier-reports/{uuid:report}/{name}", response={200: None} | REFUSALS)
 def file(request: MemberRequest, report: UUID, name: FileName) -> HttpResponse:
     """report.pdf, report.html or report.zip (CSV tables and their descriptor)."""
     return file_answer(made_report(request.auth, report), name)
-
-
-@router.delete("/shares/{uuid:share}", response={204: None} | REFUSALS)
-def revoke(request: MemberRequest, share: UUID) -> Status[None]:
-    shares.revoke_share(by=request.auth, share=share, now=timezone.now())
-    return Status(204, None)
 
 
 def _row(report: SupplierReport) -> ReportRow:

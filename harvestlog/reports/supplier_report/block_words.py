@@ -3,18 +3,9 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from harvestlog.reports.supplier_report.sentences import day_words, period_words
 from harvestlog.reports.supplier_report.shape import BasisSeen, BlockSeen
-from harvestlog.reports.supplier_report.words import (
-    CONTAMINATIONS,
-    HANDLINGS,
-    STATES,
-    ends,
-    grams,
-    number,
-    percent,
-    span,
-)
+from harvestlog.reports.supplier_report.words import CONTAMINATIONS, HANDLINGS, STATES
+from harvestlog.reports.wording import day_words, ends, grams, number, percent, period_words, span
 
 NOT_SAID = "–"
 

@@ -1,4 +1,4 @@
-"""What a phone may ask for when it has a yield report made or shared."""
+"""What a phone may ask for when it has a yield report made."""
 
 from typing import Annotated, Self
 
@@ -8,7 +8,6 @@ from harvestlog.accounts.wire import Day, Id, Line, Strict
 
 MOST_DELIVERIES = 500
 MOST_PHOTOS = 24  # all of them stand in one PDF
-LONGEST_SHARE_DAYS, USUAL_SHARE_DAYS = 365, 30
 
 
 class ReportWanted(Strict):
@@ -27,7 +26,3 @@ class ReportWanted(Strict):
         if self.since is not None and self.until is not None and self.since > self.until:
             raise ValueError("the days run backwards: swap since and until")
         return self
-
-
-class ShareWanted(Strict):
-    days: Annotated[int, Field(ge=1, le=LONGEST_SHARE_DAYS)] = USUAL_SHARE_DAYS

@@ -35,7 +35,8 @@ _NOTES = (
     (
         "Median and spread",
         "The middle value of the finished blocks with a known wet mass, with the lowest, the highest and their number n. "
-        "For BE each block counts with the middle of its range. With few blocks these say little about the next lot.",
+        "For BE each block counts with the middle of its range. With few blocks these say little about the next lot. "
+        "No median is given under three finished blocks, nor where the middle one failed while others still grow.",
     ),
     (
         "Days to first harvest",

@@ -10,7 +10,7 @@ from django.template import Context, Engine
 from django.utils.safestring import mark_safe
 
 from harvestlog.reports.supplier_report.sheet import Sheet
-from harvestlog.reports.supplier_report.words import each_text, straight
+from harvestlog.reports.wording import each_text, straight
 
 _HERE = Path(__file__).parent
 _STYLE = (_HERE / "page.css").read_text(encoding="utf-8")

@@ -1,25 +1,12 @@
 """What a yield report says in words, above all where the figures are few."""
 
 from collections.abc import Sequence
-from datetime import date
 
-from harvestlog.reports.supplier_report.shape import Counts, DeliverySeen, Middle, VarietySeen
+from harvestlog.calc.suppliers import few_words
+from harvestlog.reports.supplier_report.shape import BlockSeen, Counts, DeliverySeen, Middle, VarietySeen
+from harvestlog.reports.wording import some
 
 MOST_NAMED = 12
-_MONTHS = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-]
 
 
 def sentences(
@@ -34,36 +21,10 @@ def sentences(
         return [f"No delivery from {supplier} was received in the chosen days."]
     said = [_received(deliveries)]
     if counts.recorded:
-        said += [_yield(counts, middle, varieties), *_failed(counts, middle, varieties), *_open(counts)]
+        said += [_yield(counts, middle, varieties), *_early(deliveries, varieties)]
+        said += [*_failed(counts, middle, varieties), *_open(counts, varieties)]
         said += [*_trouble(counts), *_efficiency(varieties)]
     return [sentence for sentence in said if sentence]
-
-
-def day_words(day: date, *, short: bool = False) -> str:
-    """4 May 2026: the same to every reader, whichever way round they write the numbers."""
-    return f"{_day_and_month(day, short)} {day.year}"
-
-
-def period_words(since: date, until: date, *, short: bool = False) -> str:
-    """Both days, with month and year said once where they are the same."""
-    last = day_words(until, short=short)
-    if since == until:
-        return last
-    if since.year != until.year:
-        return f"{day_words(since, short=short)} to {last}"
-    if since.month != until.month:
-        return f"{_day_and_month(since, short)} to {last}"
-    return f"{since.day} to {last}"
-
-
-def some(n: int, noun: str, plural: str = "") -> str:
-    """1 block, 2 blocks."""
-    return f"{n} {noun}" if n == 1 else f"{n} {plural or noun + 's'}"
-
-
-def _day_and_month(day: date, short: bool) -> str:
-    month = _MONTHS[day.month - 1]
-    return f"{day.day} {month[:3] if short else month}"
 
 
 def _received(deliveries: Sequence[DeliverySeen]) -> str:
@@ -82,22 +43,47 @@ def _yield(counts: Counts, middle: Middle | None, varieties: Sequence[VarietySee
     if counts.finished == 0:
         return "No block is finished yet, so no typical yield can be stated."
     if counts.failed == counts.finished:
-        return (
-            "The one finished block gave nothing."
-            if counts.finished == 1
-            else f"All {counts.finished} finished blocks gave nothing."
-        )
-    if len(varieties) > 1:
+        return ""  # which the next sentence says, with their labels
+    if len(varieties) > 1 and any(row.g_per_kg_wet for row in varieties):
         return "What the finished blocks gave stands by variety below; one figure over all would compare unlike things."
     if middle is None:
-        return "No finished block has a wet mass, so no yield per kilogram can be stated."
-    if middle.n == 1:
-        return f"One finished block with a known wet mass gave {middle.median:.0f} g per kg of wet block; one says little."
+        return ""  # the next sentences say why
     known = " with a known wet mass" if middle.n < counts.finished else ""
     return (
         f"The median of {middle.n} finished blocks{known} is {middle.median:.0f} g fresh per kg of wet block; "
         f"the lowest gave {middle.low:.0f} g, the highest {middle.high:.0f} g."
     )
+
+
+def _early(deliveries: Sequence[DeliverySeen], varieties: Sequence[VarietySeen]) -> list[str]:
+    """Where finished blocks are too few for a median: each of them, and what the others gave so far."""
+    said = []
+    for row in varieties:
+        counts = row.counts
+        told_below = counts.failed == counts.finished and counts.unfinished == 0
+        if counts.finished == 0 or row.g_per_kg_wet or told_below:
+            continue
+        words = _few([b for d in deliveries for b in d.blocks if b.variety == row.name])
+        named = f"{row.name or 'Variety not known'}: {words}" if len(varieties) > 1 else words
+        said.append(f"{named[0].upper()}{named[1:]}.")
+    return said
+
+
+def _few(blocks: Sequence[BlockSeen]) -> str:
+    gave = [block for block in blocks if block.outcome == "finished"]
+    giving = [block for block in blocks if block.outcome == "unfinished" and block.fresh_g > 0]
+    return few_words(
+        gave=_per_kg(gave),
+        failed=sum(block.outcome == "failed" for block in blocks),
+        unweighed=sum(block.g_per_kg_wet is None for block in gave),
+        so_far=_per_kg(giving),
+        giving=len(giving),
+        waiting=sum(block.outcome == "unfinished" for block in blocks) - len(giving),
+    )
+
+
+def _per_kg(blocks: Sequence[BlockSeen]) -> list[float]:
+    return sorted(block.g_per_kg_wet for block in blocks if block.g_per_kg_wet is not None)
 
 
 def _failed(counts: Counts, middle: Middle | None, varieties: Sequence[VarietySeen]) -> list[str]:
@@ -108,15 +94,23 @@ def _failed(counts: Counts, middle: Middle | None, varieties: Sequence[VarietySe
     if len(failed) > MOST_NAMED:
         named += f" and {len(failed) - MOST_NAMED} more"
     counted = " In the median they stand as 0." if middle is not None and middle.n == counts.finished else ""
-    return [f"{counts.failed} of {some(counts.finished, 'finished block')} gave nothing: {named}.{counted}"]
+    if counts.failed < counts.finished:
+        return [
+            f"{counts.failed} of {some(counts.finished, 'finished block')} gave nothing: {named}.{counted}"
+        ]
+    all_of_them = (
+        "The one finished block" if counts.finished == 1 else f"All {counts.finished} finished blocks"
+    )
+    return [f"{all_of_them} gave nothing: {named}."]
 
 
-def _open(counts: Counts) -> list[str]:
+def _open(counts: Counts, varieties: Sequence[VarietySeen]) -> list[str]:
     if counts.unfinished == 0 or counts.finished == 0:
         return []
-    verb = "is" if counts.unfinished == 1 else "are"
+    verb, they = ("is", "it") if counts.unfinished == 1 else ("are", "they")
+    median = ", but not in the median" if any(row.g_per_kg_wet for row in varieties) else ""
     return [
-        f"{some(counts.unfinished, 'block')} {verb} not finished: listed with what they gave so far, but not in the median."
+        f"{some(counts.unfinished, 'block')} {verb} not finished: listed with what {they} gave so far{median}."
     ]
 
 

@@ -4,7 +4,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 from harvestlog.reports.supplier_report.block_words import BlockLine, block_line
-from harvestlog.reports.supplier_report.sentences import day_words, period_words, some
 from harvestlog.reports.supplier_report.shape import (
     DeliverySeen,
     Middle,
@@ -13,7 +12,8 @@ from harvestlog.reports.supplier_report.shape import (
     Snapshot,
     VarietySeen,
 )
-from harvestlog.reports.supplier_report.words import NO_BREAK, STAGES, ends, number, percent
+from harvestlog.reports.supplier_report.words import STAGES
+from harvestlog.reports.wording import NO_BREAK, day_words, ends, number, percent, period_words, some
 
 VARIETY_HEAD = ["Variety", "Recorded", "Finished", "Gave nothing", "Unfinished"]
 VARIETY_HEAD += ["g per kg wet", "BE, %", "Days to first harvest"]

@@ -17,7 +17,7 @@ from harvestlog.reports.supplier_report.forms import ReportWanted
 from harvestlog.reports.supplier_report.methods import method_notes
 from harvestlog.reports.supplier_report.queries import Grounds, grounds, readings
 from harvestlog.reports.supplier_report.rooms import Stay, letters, rooms, stays
-from harvestlog.reports.supplier_report.sentences import day_words, period_words, sentences
+from harvestlog.reports.supplier_report.sentences import sentences
 from harvestlog.reports.supplier_report.shape import (
     BlockSeen,
     Chosen,
@@ -29,6 +29,7 @@ from harvestlog.reports.supplier_report.shape import (
     Snapshot,
     VarietySeen,
 )
+from harvestlog.reports.wording import day_words, period_words
 
 
 def snapshot_of(member: Member, wanted: ReportWanted, now: datetime, zone: ZoneInfo) -> Snapshot:

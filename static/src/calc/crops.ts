@@ -16,7 +16,7 @@ export interface Flush {
   grams: number;
 }
 
-/** One block as it was known on the day `watched_to`. since: opened, else received. soaked: days it came out of the water. over: noted as spent or discarded. */
+/** One block as it was known on the day `watched_to`. since: opened, else received. soaked: days it came out of the water. over: noted as spent or discarded. pins: the day the pins or caps that stand now were first seen. */
 export interface Crop {
   variety: string;
   watched_to: string;
@@ -25,10 +25,16 @@ export interface Crop {
   flushes: readonly Flush[];
   soaked: readonly string[];
   over: boolean;
+  pins?: string | null;
 }
 
 /** The crop of a block from its picks; picks of 0 g are no picks. */
-export function crop(grown: Grown, watched_to: string, soaked: readonly string[] = []): Crop {
+export function crop(
+  grown: Grown,
+  watched_to: string,
+  soaked: readonly string[] = [],
+  pins: string | null = null,
+): Crop {
   const by_number = new Map<number, { days: string[]; grams: number }>();
   for (const pick of grown.picks) {
     if (zero_or_more("wet mass of a pick", pick.wet_g) === 0) continue;
@@ -46,6 +52,7 @@ export function crop(grown: Grown, watched_to: string, soaked: readonly string[]
     flushes: flushes.map(([number, { days, grams }]) => ({ number, ...ends(days), grams })),
     soaked,
     over: grown.ended,
+    pins,
   };
 }
 

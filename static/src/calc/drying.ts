@@ -53,6 +53,14 @@ export function estimate_dry_down(
   history: readonly (readonly [wet_g: number, dry_g: number])[],
   prior: DryDownPrior,
 ): Estimate {
+  return estimate_from_logs(
+    history.map(([wet, dry]) => Math.log(dry_down_ratio(wet, dry))),
+    prior,
+  );
+}
+
+/** As estimate_dry_down, from the logarithms of the runs' dry-down ratios, for those who ask often of the same runs. */
+export function estimate_from_logs(logs: readonly number[], prior: DryDownPrior): Estimate {
   const [final_low, final_high] = moisture_range(prior.final_low_pct, prior.final_high_pct);
   const driest = Math.log(dry_down_from_water(prior.fresh_water_pct, final_low));
   const dampest = Math.log(dry_down_from_water(prior.fresh_water_pct, final_high));
@@ -63,7 +71,6 @@ export function estimate_dry_down(
     within: RUN_TO_RUN,
     worth: RUN_TO_RUN_WORTH,
   };
-  const logs = history.map(([wet, dry]) => Math.log(dry_down_ratio(wet, dry)));
   const [centre, half] = shrunk(logs, expected);
   const ratio = (log: number): number => Math.max(1, Math.exp(log));
   return {

@@ -2,7 +2,7 @@
 import { constant_weight, DRIED_AGAIN_MIN } from "./drying";
 import { Unacceptable } from "./errors";
 import { later_day } from "./later_day";
-import { block_state, type Noted, type PickedAt, type Seen } from "./states";
+import { block_state, contaminated_since, type Noted, type PickedAt, pins_since, type Seen } from "./states";
 
 export const DUE_KINDS = [
   "soak_out",
@@ -102,11 +102,11 @@ const WHOLE_DAY = { at: null, until: null, every_days: null };
 function of_block(block: BlockFacts, now: number, day_of: (at: number) => string): Due[] {
   const { key, happenings, picks, photos } = block;
   const state = block_state(happenings, picks, photos, now);
-  if (state === "spent" || state === "discarded") return [];
+  if (state === "spent" || state === "discarded" || contaminated_since(happenings, now) !== null) return [];
   const soak_until = open_soak(block);
   if (soak_until !== null && now - soak_until <= SOAK_OVERDUE_DAYS * DAY)
     return [{ ...WHOLE_DAY, kind: "soak_out", key, day: day_of(soak_until), at: soak_until }];
-  if (state === "pinning") return pick_window(block, day_of(now), day_of);
+  if (state === "pinning") return pick_window(block, now, day_of);
   return state === "resting" ? look_for_pins(block, day_of(now)) : [];
 }
 
@@ -120,23 +120,14 @@ function open_soak({ happenings, picks, photos }: BlockFacts): number | null {
 }
 
 /** From the day the pins of the flush to come were first seen. */
-function pick_window(block: BlockFacts, today: string, day_of: (at: number) => string): Due[] {
-  const { key, pin_days } = block;
-  const seen = pins_seen(block);
+function pick_window(block: BlockFacts, now: number, day_of: (at: number) => string): Due[] {
+  const { key, happenings, picks, photos, pin_days } = block;
+  const seen = pins_since(happenings, picks, photos, now);
   if (pin_days === null || seen === null) return [];
   const [low, high] = pin_days;
   const until = later_day(day_of(seen), whole(high));
-  if (until < today) return [];
+  if (until < day_of(now)) return [];
   return [{ ...WHOLE_DAY, kind: "pick_window", key, day: later_day(day_of(seen), whole(low)), until }];
-}
-
-function pins_seen({ happenings, picks, photos }: BlockFacts): number | null {
-  const soaks = happenings.filter(({ what }) => what === "soaked");
-  const from = Math.max(...[...soaks, ...picks].map(({ at }) => at));
-  const noted = happenings.filter(({ what }) => what === "pins_seen").map(({ at }) => at);
-  const pictured = photos.filter(({ stage }) => stage === "knots" || stage === "pins");
-  const seen = [...noted, ...pictured.map(({ taken }) => taken)].filter((at) => at > from);
-  return seen.length > 0 ? Math.min(...seen) : null;
 }
 
 /** Pins stand there some days before the first pick. A block that is late is looked at every day. */

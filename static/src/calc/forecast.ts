@@ -29,6 +29,7 @@ export interface Likely {
 /**
  * The next flush: its number, the days of its first pick and its grams if it comes, and the chance of nothing.
  * days: counted from `since`; null, as the three dates, without a first day. grams: null without a wet mass.
+ * pinned: pins or caps stand; `since` is then the day they were first seen, and chance_of_nothing is null.
  * Of a block that is over there is only the chance of nothing, 1, and `basis` says so.
  */
 export interface NextFlush {
@@ -39,8 +40,9 @@ export interface NextFlush {
   likely_day: string | null;
   last_day: string | null;
   grams: Likely | null;
-  chance_of_nothing: number;
+  chance_of_nothing: number | null;
   basis: string;
+  pinned: boolean;
 }
 
 /** What soaking a block now is to bring: grams with the chance of nothing in them, and the days from now to the first pick. new_block_g_per_day: what the farm's finished blocks of the variety gave for each day from their first day to their last pick. */
@@ -61,6 +63,7 @@ export function next_flush(
   const block = block_history;
   const others = others_of(block, farm_history);
   if (block.over) return nothing_more(next_number(block), "the block is over");
+  if (block.pins) return from_pins(block.pins, next_number(block), grams_of(block, others, prior), prior);
   const [kind, since] = starts(block)[block.flushes.length] ?? ["first", null];
   const [wait, n] = log_wait(block, others, kind, prior);
   const waited = since === null ? 0 : Math.max(days_between(since, block.watched_to), 0);
@@ -78,6 +81,7 @@ export function next_flush(
     grams: grams_of(block, others, prior),
     chance_of_nothing: nothing / (nothing + (1 - nothing) * left),
     basis: days.basis,
+    pinned: false,
   };
 }
 
@@ -112,7 +116,28 @@ export function worth_another_soak(
 
 function nothing_more(flush: number, basis: string): NextFlush {
   const unsaid = { since: null, days: null, first_day: null, likely_day: null, last_day: null, grams: null };
-  return { flush, ...unsaid, chance_of_nothing: 1, basis };
+  return { flush, ...unsaid, chance_of_nothing: 1, basis, pinned: false };
+}
+
+/** Pins stand: the flush has begun, and only what is usual from pins to picking is left to wait. */
+function from_pins(since: string, flush: number, grams: Likely | null, prior: FlushPrior): NextFlush {
+  const seen = { flush, since, grams, chance_of_nothing: null, pinned: true };
+  if (prior.pin_days === null) {
+    const unsaid = { days: null, first_day: null, likely_day: null, last_day: null };
+    return { ...seen, ...unsaid, basis: "pins that stand there" };
+  }
+  const [low, high] = prior.pin_days;
+  const basis = "what is usual from pins to picking";
+  const days = { value: (low + high) / 2, low, high, n: 0, basis };
+  const day = (after: number): string => later_day(since, Math.floor(after + 0.5));
+  return {
+    ...seen,
+    days,
+    first_day: day(low),
+    likely_day: day(days.value),
+    last_day: day(high),
+    basis,
+  };
 }
 
 function next_number(block: Crop): number {

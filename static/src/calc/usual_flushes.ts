@@ -11,6 +11,7 @@ export interface FlushPrior {
   first_days: Range;
   rested_days: Range;
   soaked_days: Range;
+  pin_days: Range | null;
   yield_g_per_kg_wet: Range;
   shares: readonly number[];
   nothing_after: readonly number[];
@@ -27,6 +28,7 @@ export const USUAL: FlushPrior = {
   first_days: [8, 25],
   rested_days: [7, 14],
   soaked_days: [6, 13],
+  pin_days: null,
   yield_g_per_kg_wet: [100, 350],
   shares: [0.488, 0.317, 0.195],
   nothing_after: [0.1, 0.15, 0.4, 0.65, 0.8],
@@ -51,7 +53,7 @@ export function flush_prior(
   pin_days: Range | null = null,
   between_days: Range | null = null,
 ): FlushPrior {
-  const prior = { ...USUAL };
+  const prior = { ...USUAL, pin_days };
   if (first_days) prior.first_days = wide(first_days);
   else if (pin_days) prior.first_days = wide([pin_days[0] + BEFORE_PINS, pin_days[1] + PINS_AND_TO_SPARE]);
   if (between_days) {
