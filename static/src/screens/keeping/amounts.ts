@@ -9,6 +9,11 @@ export function about({ value, low, high }: Estimate): { value: string; range: s
   return { value: plain(rounded(value)), range: span(rounded(low), rounded(high)) };
 }
 
+/** Whether both sides of it were weighed: then it has no range, and only a mixed load's mean is "about". */
+export function isWeighed({ low, high }: Estimate): boolean {
+  return low === high;
+}
+
 function span(low: number, high: number): string {
   const [from, to] = [massParts(low), massParts(high)];
   const one = from.length === 1 && to.length === 1 && from[0]?.[1] === to[0]?.[1];

@@ -17,7 +17,7 @@ import { LoadEdit, PartEdit } from "./drying_edit";
 import { MoreIn, NewLoad } from "./drying_new";
 import { expectedWords, Says } from "./drying_says";
 import { LoadWeighing, OutOfDryer } from "./drying_weigh";
-import { contents, loadOf, unjarred } from "./loads";
+import { contents, isConstant, loadOf, unjarred } from "./loads";
 import { sharesOf } from "./shares";
 
 export function DryingScreen({ id, part }: Route) {
@@ -74,14 +74,22 @@ function Acts({ view }: { view: DryingView }) {
         Fill a jar
       </a>
     );
+  const constant = isConstant(view);
+  const weigh = (
+    <a class={constant ? "tap" : "tap main"} href={`#/drying/${view.id}/weigh`}>
+      {constant ? "Weigh again" : "Weigh"}
+    </a>
+  );
+  const out = (
+    <a class={constant ? "tap main" : "tap"} href={`#/drying/${view.id}/out`}>
+      Out of the dryer
+    </a>
+  );
   return (
     <>
-      <a class="tap main" href={`#/drying/${view.id}/weigh`}>
-        Weigh
-      </a>
-      <a class="tap" href={`#/drying/${view.id}/out`}>
-        Out of the dryer
-      </a>
+      {constant && out}
+      {weigh}
+      {!constant && out}
     </>
   );
 }

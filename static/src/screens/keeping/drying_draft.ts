@@ -1,13 +1,12 @@
 /** A load as it is being put together: what goes in, how it is dried, and the records that become of it. */
 import type { Standing } from "../../records/farm_view";
-import { parse_mass, type Unit } from "../../records/masses";
 import { readNumber } from "../../records/typed_numbers";
 import type { Drying, DryingPart, Id, Method } from "../../records/types";
 import { type Change, newId } from "../../store";
 import type { Read } from "../form";
 import { instantMeant, NO_TIME } from "../parts/when";
 import { plain } from "./amounts";
-import { massOf, typedMass } from "./typed_mass";
+import { massText, readMass } from "./typed_mass";
 
 /** One thing that goes in: a pick, or mushrooms of a variety from elsewhere. */
 export interface PutIn {
@@ -43,23 +42,23 @@ export type FindPick = (id: Id) => { row: Standing<"pick">; free_g: number } | u
 type Part = Pick<DryingPart, "pick" | "variety" | "wet_g" | "typed">;
 
 /** A pick that goes in whole keeps what was typed for it. */
-export function readPart(part: PutIn, unit: Unit, find: FindPick): Part | { wrong: string; asked?: true } {
+export function readPart(part: PutIn, find: FindPick): Part | { wrong: string; asked?: true } {
   const found = part.pick === null ? undefined : find(part.pick);
   const whole = found && part.text === wholeText(found);
   if (found && whole) return { pick: part.pick, variety: null, wet_g: found.free_g, typed: typedOf(found) };
   if (part.pick === null && part.variety === "") return { wrong: "Choose what they are." };
-  const read = parse_mass(part.text, unit);
-  if (!("grams" in read)) return { wrong: read.sentence };
-  const typed = typedMass(part.text);
-  if (found && read.grams > found.free_g && part.sure !== part.text)
+  const read = readMass(part.text);
+  if (read.wrong !== undefined) return read;
+  const { grams, typed } = read.value;
+  if (found && grams > found.free_g && part.sure !== part.text)
     return { wrong: tooMuch(found, typed), asked: true };
-  return { pick: part.pick, variety: part.pick ? null : part.variety, wet_g: read.grams, typed };
+  return { pick: part.pick, variety: part.pick ? null : part.variety, wet_g: grams, typed };
 }
 
 type Found = NonNullable<ReturnType<FindPick>>;
 
 export function wholeText({ free_g }: Found): string {
-  return massOf(free_g);
+  return massText({ grams: free_g, typed: "" });
 }
 
 function typedOf({ row, free_g }: Found): string {
@@ -72,9 +71,9 @@ function tooMuch({ row, free_g }: Found, typed: string): string {
   return `This pick was ${plain(wet_g)}${gone}: you typed ${typed}. Check it.`;
 }
 
-export function readLoad(draft: LoadDraft, unit: Unit, find: FindPick, now: number): Read<LoadField> {
+export function readLoad(draft: LoadDraft, find: FindPick, now: number): Read<LoadField> {
   const faults: LoadFaults = {};
-  const parts = readParts(draft.parts, unit, find, faults);
+  const parts = readParts(draft.parts, find, faults);
   const { temp_c, scale_step_g } = readHow(draft, faults);
   const started = draft.when === "" ? new Date(now).toISOString() : instantMeant(draft.when);
   if (!started) faults.when = NO_TIME;
@@ -98,18 +97,18 @@ export function readHow(draft: { temp: string; step: string }, faults: LoadFault
   return { temp_c, scale_step_g };
 }
 
-export function readMore(id: Id, parts: readonly PutIn[], unit: Unit, find: FindPick): Read<LoadField> {
+export function readMore(id: Id, parts: readonly PutIn[], find: FindPick): Read<LoadField> {
   const faults: LoadFaults = {};
-  const read = readParts(parts, unit, find, faults);
+  const read = readParts(parts, find, faults);
   if (Object.keys(faults).length > 0) return { faults };
   return { changes: partRecords(id, read), words: "Put in: on this phone." };
 }
 
 /** What is wrong goes into `faults`, by place. */
-function readParts(put: readonly PutIn[], unit: Unit, find: FindPick, faults: LoadFaults): Part[] {
+function readParts(put: readonly PutIn[], find: FindPick, faults: LoadFaults): Part[] {
   if (put.length === 0) faults.none = "Put something in: tap a pick, or add mushrooms from elsewhere.";
   return put.flatMap((part, at) => {
-    const read = readPart(part, unit, find);
+    const read = readPart(part, find);
     if (!("wrong" in read)) return [read];
     faults[`part${at}`] = read.wrong;
     return [];

@@ -1,6 +1,7 @@
 /** How a load is dried and weighed: new, or corrected. */
 import type { Method } from "../../records/types";
 import { METHODS } from "../keeping_words";
+import type { Field } from "../parts/bound";
 import { Choice, Text } from "../parts/field";
 
 interface Dried {
@@ -9,37 +10,13 @@ interface Dried {
   step: string;
 }
 
-interface Props {
-  draft: Dried;
-  faults: { temp?: string; step?: string };
-  onChange: (part: Partial<Dried>) => void;
-}
-
-export function How({ draft, faults, onChange }: Props) {
+export function How({ field }: { field: Field<Dried> }) {
   return (
     <>
-      <Choice
-        name="Dried by"
-        value={draft.method}
-        options={Object.entries(METHODS) as [Method, string][]}
-        onPick={(method) => onChange({ method })}
-      />
+      <Choice name="Dried by" {...field("method")} options={Object.entries(METHODS) as [Method, string][]} />
       <div class="side">
-        <Text
-          name="Set to, °C"
-          keys="decimal"
-          value={draft.temp}
-          wrong={faults.temp}
-          onText={(temp) => onChange({ temp })}
-        />
-        <Text
-          name="Scale step, g"
-          keys="decimal"
-          example="1"
-          value={draft.step}
-          wrong={faults.step}
-          onText={(step) => onChange({ step })}
-        />
+        <Text name="Set to, °C" keys="decimal" {...field("temp")} />
+        <Text name="Scale step, g" keys="decimal" example="1" {...field("step")} />
       </div>
     </>
   );

@@ -1,14 +1,15 @@
 /** A new load: what goes in, how it is dried, and what it should come to. */
-import type { Load } from "../../calc/kept";
+import type { Load } from "../../calc/runs";
 import { useForm } from "../form";
-import { farm, keeping, unit } from "../here";
+import { farm, keeping } from "../here";
+import { useDrafted } from "../parts/drafted";
 import { Wrong } from "../parts/field";
+import { EmptyForm } from "../parts/form_end";
 import { Frame } from "../parts/frame";
-import { Form, Tap } from "../parts/tap";
+import { Form } from "../parts/tap";
 import { When } from "../parts/when";
 import { back, replaceWith } from "../route";
 import { plain } from "./amounts";
-import { useDrafted } from "./drafted";
 import { blankLoad, type LoadDraft, type PutIn, readLoad, readMore, readPart } from "./drying_draft";
 import { How } from "./drying_how";
 import { findPick, Parts } from "./drying_parts";
@@ -31,8 +32,8 @@ function asLastTime(): LoadDraft {
 }
 
 function Writing({ start }: { start: LoadDraft }) {
-  const read = (written: LoadDraft) => readLoad(written, unit.value, findPick, Date.now());
-  const { shown: draft, change, faults, save } = useForm(start, DRAFT, read);
+  const read = (written: LoadDraft) => readLoad(written, findPick, Date.now());
+  const { shown: draft, change, field, faults, save } = useForm(start, DRAFT, read);
   const submit = async () => {
     const id = await save();
     if (id) replaceWith(`#/drying/${id}`);
@@ -45,19 +46,15 @@ function Writing({ start }: { start: LoadDraft }) {
       <Form
         onSave={submit}
         save={wet_g > 0 ? `Start the load, ${plain(wet_g)}` : "Start the load"}
-        below={
-          <Tap look="plain" onTap={() => change(asLastTime())}>
-            Empty this form
-          </Tap>
-        }
+        below={<EmptyForm onTap={() => change(asLastTime())} />}
       >
         <section>
           <h2>What goes in</h2>
           <Parts parts={draft.parts} faults={faults} onParts={(parts) => change({ parts })} />
           {faults.none && <Wrong>{faults.none}</Wrong>}
         </section>
-        <How draft={draft} faults={faults} onChange={change} />
-        <When name="Put in" when={draft.when} wrong={faults.when} onWhen={(when) => change({ when })} />
+        <How field={field} />
+        <When name="Put in" {...field("when")} />
         {wet_g > 0 && <Expected load={load} />}
       </Form>
     </Frame>
@@ -67,7 +64,7 @@ function Writing({ start }: { start: LoadDraft }) {
 /** What can be read of it already, for the figure below. */
 function loadSoFar({ parts, method }: LoadDraft): Load {
   const read = parts.flatMap((part) => {
-    const made = readPart(part, unit.value, findPick);
+    const made = readPart(part, findPick);
     if ("wrong" in made) return [];
     const pick = farm.value.pick.get(made.pick ?? "");
     const variety = farm.value.block.get(pick?.fields.block ?? "")?.variety?.id ?? made.variety;
@@ -87,7 +84,7 @@ interface More {
 }
 
 function PuttingIn({ id, start }: { id: string; start: More }) {
-  const read = ({ parts }: More) => readMore(id, parts, unit.value, findPick);
+  const read = ({ parts }: More) => readMore(id, parts, findPick);
   const { shown, change, faults, save } = useForm(start, `drying/${id}/more`, read);
   const submit = async () => {
     if (await save()) back(`#/drying/${id}`);

@@ -3,9 +3,10 @@ import { useState } from "preact/hooks";
 import type { Standing } from "../../records/farm_view";
 import type { Id } from "../../records/types";
 import { whenWords } from "../dates";
-import { farm, mass, now, unit, varietyName } from "../here";
+import { farm, mass, now, varietyName } from "../here";
 import { Select, Text, Wrong } from "../parts/field";
 import { Label } from "../parts/label";
+import { varietiesByName } from "../parts/options";
 import { Tap } from "../parts/tap";
 import { plain } from "./amounts";
 import { type FindPick, type LoadFaults, type PutIn, readPart, wholeText } from "./drying_draft";
@@ -165,7 +166,7 @@ interface PartProps {
 
 function HowMuch({ part, block, wrong, onChange }: PartProps & { block: Id | undefined }) {
   const label = farm.value.block.get(block ?? "")?.fields.label;
-  const read = readPart(part, unit.value, findPick);
+  const read = readPart(part, findPick);
   const asked = "asked" in read ? read.wrong : undefined;
   return (
     <div class="form partly">
@@ -191,7 +192,7 @@ function Elsewhere({ part, wrong, onChange, onDrop }: PartProps & { onDrop: () =
       <Select
         name="Mushrooms from elsewhere"
         value={part.variety}
-        options={[["", "Choose a variety"], ...varieties()]}
+        options={[["", "Choose a variety"], ...varietiesByName()]}
         onPick={(variety) => onChange({ variety })}
       />
       <Text
@@ -206,10 +207,4 @@ function Elsewhere({ part, wrong, onChange, onDrop }: PartProps & { onDrop: () =
       </Tap>
     </div>
   );
-}
-
-export function varieties(): (readonly [id: Id, name: string])[] {
-  return [...farm.value.variety.values()]
-    .map(({ id, fields }) => [id, fields.name] as const)
-    .sort((a, b) => a[1].localeCompare(b[1]));
 }

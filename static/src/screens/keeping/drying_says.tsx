@@ -1,6 +1,7 @@
 /** What is expected of a load and what its weighings say, in sentences with what they rest on. */
 import { DRIED_AGAIN_MIN, STEADY_SHARE } from "../../calc/drying";
-import { type Load, USUAL_STEP_G } from "../../calc/kept";
+import { USUAL_STEP_G } from "../../calc/loads";
+import type { Load } from "../../calc/runs";
 import type { DryingView } from "../../records/keeping_view";
 import { Wrong } from "../parts/field";
 import { about, plain } from "./amounts";
@@ -41,8 +42,8 @@ export function Says({ view }: { view: DryingView }) {
           Weigh, dry it again for {DRIED_AGAIN_MIN} minutes or more, cool it, weigh again. A loss of up to{" "}
           {plain(verdict.tolerance_g)} counts as none: one step of the scale
           {view.fields.scale_step_g === null && ` (not noted; ${USUAL_STEP_G} g is taken)`} or{" "}
-          {100 * STEADY_SHARE} % of the load, whichever is more. This is common practice and has no source. It
-          tells that no more water leaves, never that it is dry enough to seal: the snap test does.
+          {100 * STEADY_SHARE} % of the load, whichever is more. Common practice. It tells that no more water
+          leaves, never that it is dry enough to seal: the snap test does.
         </p>
       </details>
     </div>

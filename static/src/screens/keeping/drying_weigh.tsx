@@ -3,12 +3,16 @@ import type { ComponentChildren } from "preact";
 import type { Standing } from "../../records/farm_view";
 import type { DryingView } from "../../records/keeping_view";
 import { typedFrom, typedText } from "../../records/typed";
-import { awayWords, fieldTime, instantOf } from "../dates";
+import type { Instant } from "../../records/types";
+import { awayWords, fieldTime } from "../dates";
 import { keeping, now } from "../here";
+import { draftOf } from "../parts/drafted";
 import { Choice } from "../parts/field";
+import { Drop } from "../parts/form_end";
 import { Tap } from "../parts/tap";
+import { instantMeant } from "../parts/when";
 import { written } from "../patch";
-import { keep, write } from "../saving";
+import { keep } from "../saving";
 import { plain } from "./amounts";
 import { askDried, askWeighing, type Question, wrongTime } from "./drying_asks";
 import { expectedEnd } from "./drying_says";
@@ -32,8 +36,8 @@ function answered(state: Scaled, question: Question | null): Asked<LoadScale> | 
   return { words: question.words, answers: [[question.yes, { confirmed: text }]] };
 }
 
-function timeOf(state: Scaled): string {
-  return (state.when && instantOf(state.when)) || new Date().toISOString();
+function timeOf({ when }: Scaled, seen?: Instant): Instant {
+  return instantMeant(when, seen) ?? new Date().toISOString();
 }
 
 interface WeighingProps {
@@ -58,9 +62,13 @@ export function LoadWeighing({ load, seen }: WeighingProps) {
     return answered(state, askWeighing(load, grams, timeOf(state), seen?.id));
   };
   const save = async (state: LoadScale, mass_g: number, draft: string) => {
-    // A field without seconds must not move what was noted to the second.
-    const at = fields && state.when === fieldTime(new Date(fields.at)) ? fields.at : timeOf(state);
-    const made = { drying: load.id, at, mass_g, typed: typedText(state.typed), cooled: state.cooled };
+    const made = {
+      drying: load.id,
+      at: timeOf(state, fields?.at),
+      mass_g,
+      typed: typedText(state.typed),
+      cooled: state.cooled,
+    };
     const words = `${typedText(state.typed)} of the load is on this phone.`;
     await keep([written("drying_weighing", made, seen)], words, [], draft);
   };
@@ -69,13 +77,21 @@ export function LoadWeighing({ load, seen }: WeighingProps) {
       title={seen ? "Correct a weighing" : "Weigh the load"}
       heading={<span class="who">{seen ? "Correct this weighing" : contents(load)}</span>}
       from={home}
-      draft={draftOf(load, seen)}
+      draft={seen ? draftOf(seen) : `drying/${load.id}/weigh`}
       start={start}
       ask={ask}
       save={save}
       saveWords={(text) => (text ? `Save ${text}` : "Save")}
       refused={seen?.refused?.message}
-      below={<CoolHint>{seen && !seen.refused && <Drop weighing={seen} home={home} />}</CoolHint>}
+      below={
+        <CoolHint>
+          {seen && (
+            <Drop row={seen} said={`Weighing of ${plain(seen.fields.mass_g)} deleted.`} home={home}>
+              Delete this weighing
+            </Drop>
+          )}
+        </CoolHint>
+      }
     >
       {({ cooled, when }, change) => (
         <>
@@ -97,11 +113,6 @@ export function LoadWeighing({ load, seen }: WeighingProps) {
       )}
     </ScalePage>
   );
-}
-
-function draftOf(load: DryingView, seen?: Standing<"drying_weighing">): string {
-  if (!seen) return `drying/${load.id}/weigh`;
-  return seen.refused ? `refused/${seen.refused.op}` : `drying_weighing/${seen.id}`;
 }
 
 /** What the scale showed last, and where this should end: to be held against the figure above. */
@@ -127,18 +138,6 @@ function CoolHint({ children }: { children?: ComponentChildren }) {
         dry mushrooms draw damp from the air. Warm weighings are kept, but not held against the others.
       </p>
     </>
-  );
-}
-
-function Drop({ weighing, home }: { weighing: Standing<"drying_weighing">; home: string }) {
-  const words = `Weighing of ${plain(weighing.fields.mass_g)} deleted.`;
-  return (
-    <Tap
-      look="heed"
-      onTap={() => write({ verb: "delete", kind: "drying_weighing", id: weighing.id }, words, home)}
-    >
-      Delete this weighing
-    </Tap>
   );
 }
 

@@ -6,7 +6,7 @@ import { Frame } from "../parts/frame";
 import { Teach } from "../parts/teach";
 import { Jars } from "./keeping_jars";
 import { Loads } from "./keeping_loads";
-import { SoakingRows } from "./soaking_rows";
+import { Extracts, Trials } from "./rows_of_rooms";
 
 export function Keeping() {
   const { drying, jar, trial, extract } = keeping.value;
@@ -26,7 +26,7 @@ export function Keeping() {
             some={trial.size > 0}
             teach="Soak a few dried pieces and weigh them as they drink: that tells how long to soak, and how much for a recipe."
           >
-            <SoakingRows of="trials" />
+            <Trials />
           </Kept>
           <Doors to={[["#/recipe", "In the kitchen", "From a recipe to grams dried, and back."]]} />
           <Kept
@@ -36,7 +36,7 @@ export function Keeping() {
             some={extract.size > 0}
             teach="Spirit first, then water. Begin one with dried mushrooms: fresh ones bring water of their own."
           >
-            <SoakingRows of="extracts" />
+            <Extracts />
           </Kept>
         </>
       )}

@@ -1,9 +1,10 @@
 /** The farm's loads as the calculations of keeping take them, and what those say of one load. */
 import type { Verdict } from "../../calc/drying";
 import type { Estimate } from "../../calc/estimates";
-import { type DriedPick, dry_down, expected_dry_g, type Load, load_verdict } from "../../calc/kept";
+import { dry_down, expected_dry_g, load_verdict } from "../../calc/loads";
+import { type DriedPick, type Load, own_ratio } from "../../calc/runs";
 import type { FarmView, Standing } from "../../records/farm_view";
-import type { DryingView, PartView } from "../../records/keeping_view";
+import type { DryingView, JarView, PartView } from "../../records/keeping_view";
 import type { Id, Method } from "../../records/types";
 import { farm, keeping } from "../here";
 import { wordsOf } from "./shares";
@@ -47,6 +48,12 @@ export function ratioOf(variety: Id | null, method: Method | null): Estimate {
   return dry_down(allLoads(), driedPicks(), variety, method, speciesKeys());
 }
 
+/** Of a jar as its own load was weighed, wet and dried; else as its variety dries down by that load's method. */
+export function ratioOfJar({ variety, drying }: JarView): Estimate {
+  const load = drying && keeping.value.drying.get(drying.id);
+  return (load && own_ratio(loadOf(load))) ?? ratioOf(variety?.id ?? null, drying?.fields.method ?? null);
+}
+
 /** What the weighings say, or the calculation's own sentence on why they say nothing. */
 export function verdictOf(view: DryingView): Verdict | { trouble: string } {
   const start = Date.parse(view.fields.started);
@@ -60,6 +67,12 @@ export function verdictOf(view: DryingView): Verdict | { trouble: string } {
   } catch (error) {
     return { trouble: wordsOf(error) };
   }
+}
+
+/** Whether no more water leaves it: then it is time for the snap test and out. */
+export function isConstant(view: DryingView): boolean {
+  const verdict = verdictOf(view);
+  return "verdict" in verdict && verdict.verdict === "constant";
 }
 
 /** Grams of a pick that lie in no load yet. */

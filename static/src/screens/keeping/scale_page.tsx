@@ -5,14 +5,15 @@ import { inUnit, type Key, press, readings, readTyped, type Typed, typedText } f
 import { fieldTime } from "../dates";
 import { padUnit, remember } from "../here";
 import { useKept } from "../kept";
+import { useDrafted } from "../parts/drafted";
 import { Text, Wrong } from "../parts/field";
 import { Frame } from "../parts/frame";
 import { Pad } from "../parts/pad";
 import { Digits } from "../parts/reading";
 import { Tap } from "../parts/tap";
+import { UndoLine } from "../parts/undo";
 import { back } from "../route";
 import { once } from "../saving";
-import { useDrafted } from "./drafted";
 
 export interface Scaled {
   typed: Typed;
@@ -97,6 +98,7 @@ function Scale<T extends Scaled>(props: Props<T>) {
         <p class="unseen" aria-live="polite">
           {text}
         </p>
+        {text === "" && <UndoLine />}
       </div>
       {odd && odd.field !== "when" ? (
         <Odd odd={odd} onAnswer={change} />

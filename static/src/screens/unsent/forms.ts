@@ -1,23 +1,36 @@
-/** The form of each kind of record. Those of the other rooms come with their room, which is on the phone already. */
+/** The form of each kind of record. It comes with the room that has it, which is on the phone already. */
 import type { JSX } from "preact";
 import type { Standing } from "../../records/farm_view";
 import type { Kind } from "../../records/types";
 
 export type Forms = { readonly [K in Kind]?: (props: { row: Standing<K> }) => JSX.Element | null };
 
-const keeping = (): Promise<{ forms: Forms }> => import("../keeping");
-const soaking = (): Promise<{ forms: Forms }> => import("../soaking");
+type Room = () => Promise<{ forms: Forms }>;
+const papers: Room = () => import("../papers");
+const keeping: Room = () => import("../keeping");
+const jars: Room = () => import("../jars");
+const soaking: Room = () => import("../soaking");
+const extracts: Room = () => import("../extracts");
+const suppliers: Room = () => import("../suppliers");
+const farm: Room = () => import("../farm");
 
-export const FORMS_OF: Partial<Record<Kind, () => Promise<{ forms: Forms }>>> = {
+export const ROOM_OF: Partial<Record<Kind, Room>> = {
+  block: papers,
+  delivery: papers,
+  happening: papers,
+  supplier: suppliers,
+  variety: farm,
+  place: farm,
+  reading: farm,
   drying: keeping,
   drying_part: keeping,
   drying_weighing: keeping,
-  jar: keeping,
-  taking: keeping,
+  jar: jars,
+  taking: jars,
   trial: soaking,
   trial_weighing: soaking,
-  extract: soaking,
-  extract_step: soaking,
+  extract: extracts,
+  extract_step: extracts,
 };
 
 /** Kinds whose form is a number pad with the whole screen for itself. */

@@ -10,18 +10,25 @@ import { SignIn } from "../parts/sign_in";
 import { Tap } from "../parts/tap";
 import { opWords } from "../record_words";
 import { refusedPhotos } from "../refusals";
+import { go } from "../route";
+import { once } from "../saving";
 import { count } from "../words";
 
 export function Unsent() {
   const { outbox, parked, picturesWaiting, rows } = store();
   const pass = sync.pass.value;
+  const over = pass.trouble === "signed out";
   const photos = refusedPhotos();
   const { length: unsent } = outbox.value;
   const pictures = picturesWaiting.value;
   const outvoted = store().outvoted.value.filter((each) => isContested(each, rows.value.get(each.row)));
   return (
-    <Frame title="Sent and unsent" from="#/today" acts={<TryNow busy={pass.now !== "resting"} />}>
-      {pass.trouble === "signed out" ? <SignAgain count={unsent + pictures} /> : <Pass />}
+    <Frame
+      title="Sent and unsent"
+      from="#/today"
+      acts={!(over && isDemo()) && <TryNow busy={pass.now !== "resting"} />}
+    >
+      {over ? <ComeBack count={unsent + pictures} /> : <Pass />}
       {parked.value.length + photos.length > 0 && (
         <section>
           <h2>Needs attention</h2>
@@ -110,6 +117,32 @@ function Pass() {
         </p>
       )}
     </div>
+  );
+}
+
+/** Nobody has an account in a demo farm: the first farm of one's own ends them all. */
+function isDemo(): boolean {
+  return sync.door.value.who?.farm.is_demo ?? false;
+}
+
+function ComeBack({ count }: { count: number }) {
+  return isDemo() ? <DemoClosed /> : <SignAgain count={count} />;
+}
+
+function DemoClosed() {
+  const leave = () =>
+    once("leave the demo", async () => {
+      await sync.signOut(true);
+      go("#/today");
+    });
+  return (
+    <section class="form sheet">
+      <h2>The demo farm has closed.</h2>
+      <p>What you noted in it was for trying. At the door you sign in to a farm of your own.</p>
+      <Tap look="main" onTap={leave}>
+        Go to the door
+      </Tap>
+    </section>
   );
 }
 

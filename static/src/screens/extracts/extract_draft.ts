@@ -4,8 +4,9 @@ import type { Standing } from "../../records/farm_view";
 import type { Mass } from "../../records/masses";
 import type { Id, Mushroom } from "../../records/types";
 import { fieldTime } from "../dates";
-import { type From, fromId, fromRecord } from "./soaking_from";
-import { massText, volumeText } from "./soaking_numbers";
+import { type From, fromId, fromRecord } from "../keeping/taken_from";
+import { volumeText } from "../keeping/typed_amounts";
+import { massText } from "../keeping/typed_mass";
 
 export interface ExtractDraft {
   name: string;

@@ -4,12 +4,13 @@ import type { Mass } from "../../records/masses";
 import type { Extract, Id } from "../../records/types";
 import type { Odd, Read as Written } from "../form";
 import { farm, mass } from "../here";
+import { overdrawn, sourceFields, taking } from "../keeping/taken_from";
+import { faultsOf, readVolume, readWithin } from "../keeping/typed_amounts";
+import { readMass, type Understood } from "../keeping/typed_mass";
+import { unless } from "../keeping/unless";
 import { timeMeant } from "../parts/when";
 import { written } from "../patch";
 import { type ExtractDraft, type ExtractField, massOf, WEEK, weeks } from "./extract_draft";
-import { overdrawn, sourceFields, taking } from "./soaking_from";
-import { faultsOf, readMass, readVolume, readWithin, type Understood } from "./soaking_numbers";
-import { unless } from "./trial_facts";
 
 const MOST_WEEKS = 140;
 const MUCH_G = 5000; // for one vessel (judgement, no source)

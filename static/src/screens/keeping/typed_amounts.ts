@@ -1,26 +1,9 @@
-/** Masses, volumes and strengths as they are typed into the forms of soaking and extracts. */
-import { type Mass, parse_mass } from "../../records/masses";
+/** Volumes and plain numbers as they are typed into the forms of soaking trials and extracts. */
 import { readNumber } from "../../records/typed_numbers";
-import { unit } from "../here";
-import { typedMass } from "./typed_mass";
-
-/** A value, or a sentence on why what was typed is none; what was typed already keeps its value whatever the unit is now. */
-export type Understood<T> = { value: T; wrong?: undefined } | { wrong: string };
-
-export function readMass(text: string, seen?: Mass): Understood<Mass> {
-  if (seen && text === seen.typed) return { value: seen };
-  const read = parse_mass(text, unit.value);
-  return "grams" in read
-    ? { value: { grams: read.grams, typed: typedMass(text) } }
-    : { wrong: read.sentence };
-}
-
-/** What a form shows of a mass that was kept. */
-export function massText({ grams, typed }: Mass): string {
-  return typed || `${grams} g`;
-}
+import type { Understood } from "./typed_mass";
 
 const ML: Record<string, number> = { ml: 1, cl: 10, dl: 100, l: 1000 };
+const WORDS = /^([0-9.,]+) ?(ml|cl|dl|l|(?:(milli)?lit(?:er|re)s?))?$/;
 const LEAST_BARE = 10; // below, a bare number was likely meant in litres (our rule)
 const MOST_ML = 1_000_000;
 
@@ -28,7 +11,8 @@ const MOST_ML = 1_000_000;
 export function readVolume(text: string): Understood<number | null> {
   const plain = text.trim().toLowerCase().replace(/\.$/, "");
   if (plain === "") return { value: null };
-  const [, digits = "", word = ""] = /^([0-9.,]+) ?(ml|cl|dl|l)?$/.exec(plain) ?? [];
+  const [, digits = "", spelt = "", milli] = WORDS.exec(plain) ?? [];
+  const word = !spelt.includes("lit") ? spelt : milli ? "ml" : "l";
   if (/^[1-9][0-9]{0,2}[.,][0-9]{3}$/.test(digits) && word !== "l")
     return { wrong: `“${text.trim()}” may be read two ways: write it like 1250 mL or 1.25 L.` };
   const number = readNumber(digits, 0, MOST_ML) ?? Number.NaN;

@@ -5,6 +5,7 @@ import type { Id, Use } from "../../records/types";
 import { type Change, newId } from "../../store";
 import { farm, keeping, mass } from "../here";
 import { Choice, type Option, Select } from "../parts/field";
+import { varietiesByName } from "../parts/options";
 
 export interface From {
   jar: Id; // "" for none
@@ -57,12 +58,6 @@ export function jarName({ fields, variety }: JarView): string {
   return variety?.fields.name ?? (fields.what || "variety not noted");
 }
 
-export function varietyOptions(): Option[] {
-  return [...farm.value.variety.values()]
-    .map(({ id, fields }): Option => [id, fields.name])
-    .sort((a, b) => a[1].localeCompare(b[1]));
-}
-
 interface Props {
   from: From;
   /** of a record that is corrected, no taking is made */
@@ -100,7 +95,7 @@ export function FromFields({ from, fixed = false, onFrom }: Props) {
         <Select
           name="Variety"
           value={from.variety}
-          options={[["", "Not noted"], ...varietyOptions()]}
+          options={[["", "Not noted"], ...varietiesByName()]}
           onPick={(variety) => onFrom({ ...from, variety })}
         />
       )}

@@ -3,6 +3,7 @@ import type { ExtractView } from "../../records/keeping_view";
 import { STEPS as ALL_STEPS, type Step } from "../../records/types";
 import { dayOf, localDay, stampWords, timeWords, whenWords } from "../dates";
 import { keeping, mass, mayPick, now } from "../here";
+import { volumeWords } from "../keeping/typed_amounts";
 import { MUSHROOMS, STEPS } from "../keeping_words";
 import { Absent, Barred } from "../parts/absent";
 import { Frame } from "../parts/frame";
@@ -15,7 +16,6 @@ import { expectedOf, volumesOf } from "./extract_expected";
 import { ExtractFigures } from "./extract_figures";
 import { ExtractForm, NewExtract } from "./extract_form";
 import { atOnce, ExtractStepForm, NewStep, stepDone } from "./extract_step";
-import { volumeWords } from "./soaking_numbers";
 
 export function ExtractScreen({ id, part }: Route) {
   const view = keeping.value.extract.get(id);

@@ -1,28 +1,29 @@
 /** Filling and closing a jar, or correcting one. */
 import { useState } from "preact/hooks";
 import type { Standing } from "../../records/farm_view";
-import type { JarView } from "../../records/keeping_view";
+import type { DryingView, JarView } from "../../records/keeping_view";
 import type { Container, Cut, Jar } from "../../records/types";
 import { dayOf, dayWords, localDay } from "../dates";
 import { type Read, useForm } from "../form";
 import { freeLabel } from "../free_label";
-import { farm, keeping, now, unit } from "../here";
+import { farm, keeping, now } from "../here";
+import { plain } from "../keeping/amounts";
+import { contents, unjarred } from "../keeping/loads";
+import { showWrong } from "../keeping/show_wrong";
 import { CONTAINERS, CUTS } from "../keeping_words";
-import { Choice, type Option, Select, Text } from "../parts/field";
+import type { Field } from "../parts/bound";
+import { draftOf, useDrafted } from "../parts/drafted";
+import { Choice, Select, Text } from "../parts/field";
+import { Drop, EmptyForm } from "../parts/form_end";
 import { Frame } from "../parts/frame";
 import { Label } from "../parts/label";
+import { namesOf, varietiesByName } from "../parts/options";
 import { Sure } from "../parts/sure";
-import { Form, Tap } from "../parts/tap";
-import { back, go, replaceWith } from "../route";
-import { write } from "../saving";
+import { Form } from "../parts/tap";
+import { back, replaceWith } from "../route";
 import { usedLabels } from "../used_labels";
-import { plain } from "./amounts";
-import { useDrafted } from "./drafted";
-import { varieties } from "./drying_parts";
-import { freshJar, type JarDraft, type JarField, jarDraftOf, readJar } from "./jar_draft";
-import { contents, unjarred } from "./loads";
+import { freshJar, type JarDraft, type JarField, jarDraftOf, kindsIn, ofKind, readJar } from "./jar_draft";
 import { Sealing } from "./sealing";
-import { showWrong } from "./show_wrong";
 
 /** `from`: the load it is filled from, or "". */
 export function NewJar({ from }: { from: string }) {
@@ -56,7 +57,7 @@ export function JarEdit({ view }: { view: JarView }) {
 
 export function JarForm({ row }: { row: Standing<"jar"> }) {
   const [seen] = useState(row);
-  const draft = seen.refused ? `refused/${seen.refused.op}` : `jar/${seen.id}/edit`;
+  const draft = draftOf(seen, `jar/${seen.id}/edit`);
   const start = useDrafted(draft, () => jarDraftOf(seen));
   return start && <Fields draft={draft} start={start} seen={seen} />;
 }
@@ -70,15 +71,15 @@ interface Props {
 function Fields({ draft: key, start, seen }: Props) {
   const loadOf = (id: string) => keeping.value.drying.get(id);
   const read = (draft: JarDraft): Read<JarField> =>
-    readJar(draft, { unit: unit.value, today: localDay(new Date()), load: loadOf(draft.drying) }, seen);
-  const { shown: draft, change, faults, odd, save } = useForm(start, key, read);
+    readJar(draft, { today: localDay(new Date()), load: loadOf(draft.drying) }, seen);
+  const { shown: draft, change, field, odd, save } = useForm(start, key, read);
   const submit = async () => {
     const id = await save();
     if (!id) return showWrong();
     if (seen) back(`#/jar/${seen.id}`);
     else replaceWith(`#/jar/${id}`);
   };
-  const below = seen ? !seen.refused && <Drop row={seen} /> : <Empty onTap={() => change(emptied(draft))} />;
+  const below = seen ? <DropJar row={seen} /> : <EmptyForm onTap={() => change(emptied(draft))} />;
   return (
     <Form onSave={submit} save={seen ? "Save" : "Close the jar"} below={below}>
       {!seen && (
@@ -86,41 +87,32 @@ function Fields({ draft: key, start, seen }: Props) {
           <Label code={draft.label} big /> <span>Write this on it, large.</span>
         </p>
       )}
-      <Filling draft={draft} faults={faults} onChange={change} />
-      <Text
-        name="Dry mass in it"
-        example="60 g"
-        value={draft.dry}
-        wrong={faults.dry}
-        onText={(dry) => change({ dry })}
-      />
+      <Filling draft={draft} field={field} onChange={change} />
+      <Text name="Dry mass in it" example="60 g" {...field("dry")} />
       <Sure odd={odd} onYes={(sure) => change({ sure })} />
       <Choice
         name="Container"
-        value={draft.container}
+        {...field("container")}
         options={Object.entries(CONTAINERS) as [Container, string][]}
-        onPick={(container) => change({ container })}
       />
       {draft.container === "bag" && (
-        <p class="quiet small">
-          Thick, light-proof bags with absorbers outlast jars (common practice, no source).
-        </p>
+        <p class="quiet small">Thick, light-proof bags with absorbers outlast jars (common practice).</p>
       )}
-      <Sealing draft={draft} faults={faults} onChange={change} />
-      <Shelf draft={draft} faults={faults} onChange={change} />
+      <Sealing draft={draft} field={field} />
+      <Shelf field={field} />
     </Form>
   );
 }
 
-interface Part {
+interface FillingProps {
   draft: JarDraft;
-  faults: Partial<Record<JarField, string>>;
+  field: Field<JarDraft>;
   onChange: (part: Partial<JarDraft>) => void;
 }
 
-function Filling({ draft, faults, onChange }: Part) {
+function Filling({ draft, field, onChange }: FillingProps) {
   const load = keeping.value.drying.get(draft.drying);
-  const kinds = varieties();
+  const kinds = varietiesByName();
   return (
     <>
       {load && (
@@ -130,6 +122,7 @@ function Filling({ draft, faults, onChange }: Part) {
           {load.fields.dry_g !== null && `, ${plain(Math.max(0, unjarred(load)))} of it in no jar yet`}.
         </p>
       )}
+      {load && <OfMixed load={load} draft={draft} onChange={onChange} />}
       {!load && kinds.length > 0 && (
         <Select
           name="Variety"
@@ -138,23 +131,25 @@ function Filling({ draft, faults, onChange }: Part) {
           onPick={(variety) => onChange({ variety, ...named(draft, variety) })}
         />
       )}
-      <Text
-        name="What is in it"
-        most={80}
-        value={draft.what}
-        wrong={faults.what}
-        onText={(what) => onChange({ what })}
-      />
-      <Choice
-        name="Cut"
-        value={draft.cut}
-        options={Object.entries(CUTS) as [Cut, string][]}
-        onPick={(cut) => onChange({ cut })}
-      />
-      {draft.cut === "powder" && (
-        <p class="quiet small">Powder takes the least room (common practice, no source).</p>
-      )}
+      <Text name="What is in it" most={80} {...field("what")} />
+      <Choice name="Cut" {...field("cut")} options={Object.entries(CUTS) as [Cut, string][]} />
+      {draft.cut === "powder" && <p class="quiet small">Powder takes the least room (common practice).</p>}
     </>
+  );
+}
+
+/** Of a load of several varieties, emptied tray by tray: which of them this is. */
+function OfMixed({ load, draft, onChange }: Omit<FillingProps, "field"> & { load: DryingView }) {
+  const kinds = kindsIn(load);
+  if (kinds.length < 2) return null;
+  return (
+    <Choice
+      name="Which variety"
+      value={draft.variety}
+      options={[["", "All of it"], ...kinds]}
+      onPick={(variety) => onChange(ofKind(draft, variety, load))}
+      {...(draft.variety && { hint: "Weigh them by themselves: the load was weighed as one." })}
+    />
   );
 }
 
@@ -165,35 +160,18 @@ function named(draft: JarDraft, variety: string): Partial<JarDraft> {
   return name && (draft.what === "" || draft.what === before) ? { what: name } : {};
 }
 
-function Shelf({ draft, faults, onChange }: Part) {
-  const places = [...farm.value.place.values()].map(({ id, fields }): Option => [id, fields.name]);
+function Shelf({ field }: { field: Field<JarDraft> }) {
+  const places = namesOf("place");
   return (
     <>
       {places.length > 0 && (
-        <Select
-          name="Where it stands"
-          value={draft.place}
-          options={[["", "Not noted"], ...places]}
-          onPick={(place) => onChange({ place })}
-        />
+        <Select name="Where it stands" {...field("place")} options={[["", "Not noted"], ...places]} />
       )}
       <div class="side">
-        <Text
-          name="Packed"
-          type="date"
-          value={draft.packed}
-          wrong={faults.packed}
-          onText={(packed) => onChange({ packed })}
-        />
-        <Text
-          name="Your best-before"
-          type="date"
-          value={draft.best}
-          wrong={faults.best}
-          onText={(best) => onChange({ best })}
-        />
+        <Text name="Packed" type="date" {...field("packed")} />
+        <Text name="Your best-before" type="date" {...field("best")} />
       </div>
-      <Text name="Note (if any)" long most={2000} value={draft.note} onText={(note) => onChange({ note })} />
+      <Text name="Note (if any)" long most={2000} {...field("note")} />
     </>
   );
 }
@@ -202,21 +180,10 @@ function emptied({ label, drying }: JarDraft): JarDraft {
   return freshJar(label, localDay(new Date()), keeping.value.drying.get(drying), lastJar());
 }
 
-function Empty({ onTap }: { onTap: () => void }) {
+function DropJar({ row }: { row: Standing<"jar"> }) {
   return (
-    <Tap look="plain" onTap={onTap}>
-      Empty this form
-    </Tap>
-  );
-}
-
-function Drop({ row: { id, fields } }: { row: Standing<"jar"> }) {
-  const drop = async () => {
-    if (await write({ verb: "delete", kind: "jar", id }, `Jar ${fields.label} deleted.`)) go("#/keeping");
-  };
-  return (
-    <Tap look="heed" onTap={drop}>
+    <Drop row={row} said={`Jar ${row.fields.label} deleted.`} home="#/keeping" pageToo>
       Delete this jar
-    </Tap>
+    </Drop>
   );
 }

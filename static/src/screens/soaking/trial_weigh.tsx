@@ -5,12 +5,14 @@ import { typedFrom, typedText } from "../../records/typed";
 import { readNumber } from "../../records/typed_numbers";
 import type { Id } from "../../records/types";
 import { keeping, mass, now } from "../here";
+import { blankScale, ScalePage } from "../keeping/scale_page";
 import { Absent } from "../parts/absent";
+import { draftOf } from "../parts/drafted";
 import { Text } from "../parts/field";
+import { Drop } from "../parts/form_end";
 import { Tap } from "../parts/tap";
 import { written } from "../patch";
-import { keep, write } from "../saving";
-import { blankScale, ScalePage } from "./scale_page";
+import { keep } from "../saving";
 import { askDrained, clockMinutes, type Drained } from "./trial_weighing";
 
 /** `id` "weigh" is a new one. */
@@ -33,7 +35,7 @@ export function TrialWeighingForm({ row }: { row: Standing<"trial_weighing"> }) 
     confirmed: `${typed}|${minutes}`,
     minutes: String(minutes),
   };
-  const draft = row.refused ? `refused/${row.refused.op}` : `trial_weighing/${row.id}`;
+  const draft = draftOf(row);
   return <Weighing view={view} start={start} draft={draft} row={row} />;
 }
 
@@ -63,7 +65,13 @@ function Weighing({ view, start, draft, row }: Props) {
       save={save}
       saveWords={(text) => (text ? `Save ${text}` : "Save")}
       refused={row?.refused?.message}
-      below={row && !row.refused && <Drop row={row} home={home} />}
+      below={
+        row && (
+          <Drop row={row} said={`Weighing at ${row.fields.minutes} min deleted.`} home={home}>
+            Delete this weighing
+          </Drop>
+        )
+      }
     >
       {({ minutes }, change) => (
         <Minutes
@@ -89,15 +97,5 @@ function Minutes({ minutes, clock, onMinutes }: MinutesProps) {
       <Text name="Minutes in the water" keys="decimal" most={10} value={minutes} onText={onMinutes} />
       {clock !== "" && clock !== minutes && <Tap onTap={() => onMinutes(clock)}>Now {clock} min</Tap>}
     </div>
-  );
-}
-
-function Drop({ row, home }: { row: Standing<"trial_weighing">; home: string }) {
-  const words = `Weighing at ${row.fields.minutes} min deleted.`;
-  const drop = () => write({ verb: "delete", kind: "trial_weighing", id: row.id }, words, home);
-  return (
-    <Tap look="heed" onTap={drop}>
-      Delete this weighing
-    </Tap>
   );
 }

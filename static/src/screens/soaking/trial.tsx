@@ -2,13 +2,13 @@
 import type { TrialView } from "../../records/keeping_view";
 import { awayWords, stampWords } from "../dates";
 import { keeping, mass, mayPick, now } from "../here";
+import { volumeParts, volumeWords } from "../keeping/typed_amounts";
 import { Absent, Barred } from "../parts/absent";
 import { Figure, Named } from "../parts/figure";
 import { Frame } from "../parts/frame";
 import { Where } from "../parts/where";
 import type { Route } from "../route";
-import { Curve } from "./curve";
-import { volumeParts, volumeWords } from "./soaking_numbers";
+import { Curve } from "./trial_curve";
 import {
   cameBack,
   minutesWords,
@@ -20,7 +20,7 @@ import {
 } from "./trial_facts";
 import { NewTrial, TrialForm } from "./trial_form";
 import { TrialWeigh } from "./trial_weigh";
-import { clockMinutes } from "./trial_weighing";
+import { clockMinutes, hoursWords } from "./trial_weighing";
 
 export function TrialScreen({ id, part }: Route) {
   const view = keeping.value.trial.get(id);
@@ -97,9 +97,19 @@ function Waiting({ view }: { view: TrialView }) {
   return (
     <>
       <p>
-        <Figure hero digits={minutes} unit="min in the water" />
+        <InWater minutes={Number(minutes)} />
       </p>
       <p>Lift them out, let them drain, weigh them, and put them back. Do so three times or more.</p>
+    </>
+  );
+}
+
+function InWater({ minutes }: { minutes: number }) {
+  if (minutes < 60) return <Figure hero digits={String(minutes)} unit="min in the water" />;
+  return (
+    <>
+      <Figure hero digits={String(Math.floor(minutes / 60))} unit="h" />{" "}
+      <Figure hero digits={String(minutes % 60)} unit="min in the water" />
     </>
   );
 }
@@ -109,7 +119,7 @@ function Answer({ view, facts }: { view: TrialView; facts: TrialFacts }) {
   return (
     <section aria-label="What the weighings say">
       {minutes !== "" && Number(minutes) < 2 * facts.longest + 60 && (
-        <p class="quiet">{minutes} min in the water now.</p>
+        <p class="quiet">{hoursWords(Number(minutes))} in the water now.</p>
       )}
       {facts.nearly !== null ? (
         <p class="lead">

@@ -5,16 +5,17 @@ import type { ExtractStep, Id, Step } from "../../records/types";
 import { newId } from "../../store";
 import { fieldTime } from "../dates";
 import { type Read, useForm } from "../form";
+import { faultsOf, readVolume, volumeText } from "../keeping/typed_amounts";
 import { STEPS } from "../keeping_words";
+import { draftOf, useDrafted } from "../parts/drafted";
 import { Text } from "../parts/field";
-import { Form, Tap } from "../parts/tap";
+import { Drop } from "../parts/form_end";
+import { Form } from "../parts/tap";
 import { timeMeant, When } from "../parts/when";
 import { written } from "../patch";
 import { back } from "../route";
-import { keep, once, write } from "../saving";
-import { useDrafted } from "./drafted";
+import { keep, once } from "../saving";
 import { MedicineCare, SpiritCare } from "./extract_cautions";
-import { faultsOf, readVolume, volumeText } from "./soaking_numbers";
 
 /** What a volume is of; a step without one is a single tap. */
 const VOLUMES: Partial<Record<Step, { name: string; hint: string }>> = {
@@ -71,7 +72,7 @@ export function NewStep({ view, what }: { view: ExtractView; what: Step }) {
 }
 
 export function ExtractStepForm({ row }: { row: Standing<"extract_step"> }) {
-  const draft = row.refused ? `refused/${row.refused.op}` : `extract_step/${row.id}`;
+  const draft = draftOf(row);
   const { what, volume_ml, at, note, extract } = row.fields;
   const start = useDrafted<StepDraft>(draft, () => ({
     what,
@@ -84,24 +85,21 @@ export function ExtractStepForm({ row }: { row: Standing<"extract_step"> }) {
 }
 
 function Fields({ start, draft, extract }: { start: StepDraft; draft: string; extract: Id }) {
-  const { shown, change, faults, save } = useForm(start, draft, (written) => readStep(written, extract));
+  const { shown, field, save } = useForm(start, draft, (written) => readStep(written, extract));
   const { what, seen } = shown;
   const home = `#/extract/${extract}`;
   const volume = VOLUMES[what];
   const submit = async () => {
     if (await save()) back(home);
   };
-  const drop = () =>
-    write({ verb: "delete", kind: "extract_step", id: seen?.id ?? "" }, `${STEPS[what]}: deleted.`, home);
   return (
     <Form
       onSave={submit}
       below={
-        seen &&
-        !seen.refused && (
-          <Tap look="heed" onTap={drop}>
+        seen && (
+          <Drop row={seen} said={`${STEPS[what]}: deleted.`} home={home}>
             Delete
-          </Tap>
+          </Drop>
         )
       }
     >
@@ -118,26 +116,11 @@ function Fields({ start, draft, extract }: { start: StepDraft; draft: string; ex
           hint={volume.hint}
           example="for example 420 mL"
           most={20}
-          value={shown.volume}
-          wrong={faults.volume}
-          onText={(text) => change({ volume: text })}
+          {...field("volume")}
         />
       )}
-      <When
-        name="When"
-        timed={!!seen}
-        when={shown.when}
-        wrong={faults.when}
-        onWhen={(when) => change({ when })}
-      />
-      <Text
-        name={what === "note" ? "Your note" : "Note (if any)"}
-        long
-        most={2000}
-        value={shown.note}
-        wrong={faults.note}
-        onText={(note) => change({ note })}
-      />
+      <When name="When" timed={!!seen} {...field("when")} />
+      <Text name={what === "note" ? "Your note" : "Note (if any)"} long most={2000} {...field("note")} />
       {what === "bottled" && <MedicineCare />}
     </Form>
   );

@@ -1,15 +1,16 @@
 /** A jar as it is being closed, or corrected: what its form shows and the record that becomes of it. */
 import type { Standing } from "../../records/farm_view";
 import type { DryingView } from "../../records/keeping_view";
-import { parse_mass, type Unit } from "../../records/masses";
+import type { Mass } from "../../records/masses";
 import { readNumber } from "../../records/typed_numbers";
 import type { Container, Cut, Day, Id, Jar } from "../../records/types";
 import type { Odd, Read } from "../form";
+import { plain } from "../keeping/amounts";
+import { unjarred } from "../keeping/loads";
+import { readVolume, volumeText } from "../keeping/typed_amounts";
+import { massText, readMass } from "../keeping/typed_mass";
 import { written } from "../patch";
-import { plain } from "./amounts";
-import { unjarred } from "./loads";
 import { absorbersFor } from "./sealing_need";
-import { massOf, typedMass } from "./typed_mass";
 
 export interface JarDraft {
   label: string;
@@ -37,20 +38,18 @@ export type JarField = "what" | "dry" | "packed" | "ml" | "one" | "count" | "bes
 
 /** `last`: the jar closed before this one, whose glass, shelf and absorbers are likely the same. */
 export function freshJar(label: string, today: Day, load?: DryingView, last?: Jar): JarDraft {
-  const left = load ? unjarred(load) : 0;
-  const kinds = [...new Map(load?.parts.map(({ variety }) => [variety?.id, variety]) ?? []).values()];
-  const variety = kinds.length === 1 ? kinds[0] : undefined;
-  const names = kinds.map((kind) => kind?.fields.name).filter((name) => name !== undefined);
+  const kinds = kindsIn(load);
+  const only = new Set(load?.parts.map(({ variety }) => variety?.id)).size === 1 ? kinds[0]?.[0] : undefined;
   return {
     label,
     drying: load?.id ?? "",
-    what: names.join(", "),
-    variety: variety?.id ?? "",
+    what: namesOf(kinds),
+    variety: only ?? "",
     cut: last?.cut ?? "whole",
-    dry: left > 0 ? massOf(left) : "",
+    dry: allOf(load),
     packed: today,
     container: last?.container ?? "jar",
-    ml: last?.container_ml?.toString() ?? "",
+    ml: volumeText(last?.container_ml ?? null),
     absorbers: "no",
     one: "",
     count: "",
@@ -61,14 +60,44 @@ export function freshJar(label: string, today: Day, load?: DryingView, last?: Ja
   };
 }
 
+type Kind = readonly [id: Id, name: string];
+
+/** The varieties that lay in a load, in the order they were put in; one that nobody named is none. */
+export function kindsIn(load: DryingView | undefined): Kind[] {
+  const named = load?.parts.flatMap(({ variety }) => (variety ? [variety] : [])) ?? [];
+  return [...new Map(named.map(({ id, fields }) => [id, fields.name]))];
+}
+
+function namesOf(kinds: readonly Kind[]): string {
+  return kinds.map(([, name]) => name).join(", ");
+}
+
+/** All of the load that is in no jar yet. */
+function allOf(load: DryingView | undefined): string {
+  const left = load ? unjarred(load) : 0;
+  return left > 0 ? massText({ grams: left, typed: "" }) : "";
+}
+
+/** One variety of a mixed load goes in ("" for all of it): its name is offered, and what was offered for all of it, which nobody weighed of one, goes. */
+export function ofKind(draft: JarDraft, variety: Id, load: DryingView): Partial<JarDraft> {
+  const kinds = kindsIn(load);
+  const called = (id: Id) => namesOf(id ? kinds.filter(([kind]) => kind === id) : kinds);
+  const offered = (id: Id) => (id ? "" : allOf(load));
+  return {
+    variety,
+    ...(draft.what === called(draft.variety) && { what: called(variety) }),
+    ...(draft.dry === offered(draft.variety) && { dry: offered(variety) }),
+  };
+}
+
 export function jarDraftOf({ fields }: Standing<"jar">): JarDraft {
-  const { label, what, cut, dry_g, dry_typed, packed, container, note } = fields;
-  const dry = dry_typed || massOf(dry_g);
+  const { label, what, cut, packed, container, note } = fields;
+  const dry = massText(massOf(fields));
   return {
     ...{ label, what, cut, packed, container, note, dry, sure: dry },
     drying: fields.drying ?? "",
     variety: fields.variety ?? "",
-    ml: fields.container_ml?.toString() ?? "",
+    ml: volumeText(fields.container_ml),
     absorbers: fields.absorber_ml === null ? "no" : "yes",
     one: fields.absorber_ml?.toString() ?? "",
     count: fields.absorber_ml === null ? "" : "1",
@@ -77,8 +106,11 @@ export function jarDraftOf({ fields }: Standing<"jar">): JarDraft {
   };
 }
 
+function massOf({ dry_g, dry_typed }: Jar): Mass {
+  return { grams: dry_g, typed: dry_typed };
+}
+
 export interface Around {
-  unit: Unit;
   today: Day;
   /** the load it is filled from, if it is here */
   load: DryingView | undefined;
@@ -88,32 +120,31 @@ export function readJar(draft: JarDraft, around: Around, seen?: Standing<"jar">)
   const faults: Partial<Record<JarField, string>> = {};
   if (!draft.what.trim() && !draft.variety)
     faults.what = "Write what is in it, for example “Grey oyster, caps”.";
-  const read = parse_mass(draft.dry, around.unit);
-  if (!("grams" in read)) faults.dry = read.sentence;
+  const dry = readMass(draft.dry, seen && massOf(seen.fields));
+  if (dry.wrong !== undefined) faults.dry = dry.wrong;
   if (!draft.packed) faults.packed = "Choose the day it was packed.";
   else if (draft.packed > around.today) faults.packed = "That is still to come. Choose today or earlier.";
   if (draft.best && draft.best < draft.packed)
     faults.best = "That is before it was packed. Correct one of the two.";
   const sealed = readSealing(draft, faults);
-  if (!("grams" in read) || Object.keys(faults).length > 0) return { faults };
-  const odd = tooMuch(draft, read.grams, around, seen);
+  if (dry.wrong !== undefined || Object.keys(faults).length > 0) return { faults };
+  const { grams: dry_g, typed: dry_typed } = dry.value;
+  const odd = tooMuch(draft, dry_g, around, seen);
   if (odd) return { faults: {}, odd };
-  const fields = jarFields(draft, { ...sealed, dry_g: read.grams }, seen);
+  const fields = jarFields(draft, { ...sealed, dry_g, dry_typed });
   const words = seen ? "Changed on this phone." : `Jar ${draft.label} is on this phone.`;
   return { changes: [written("jar", fields, seen)], words };
 }
 
-type Measured = Pick<Jar, "dry_g" | "container_ml" | "absorber_ml">;
+type Measured = Pick<Jar, "dry_g" | "dry_typed" | "container_ml" | "absorber_ml">;
 
-function jarFields(draft: JarDraft, measured: Measured, seen?: Standing<"jar">): Jar {
+function jarFields(draft: JarDraft, measured: Measured): Jar {
   const { label, cut, packed, container, note } = draft;
-  const before = seen && { g: seen.fields.dry_g, typed: seen.fields.dry_typed };
   return {
     ...{ label, cut, packed, container, note, ...measured },
     what: draft.what.trim(),
     variety: draft.variety || null,
     drying: draft.drying || null,
-    dry_typed: typedMass(draft.dry, before),
     place: draft.place || null,
     best_before: draft.best || null,
   };
@@ -121,8 +152,8 @@ function jarFields(draft: JarDraft, measured: Measured, seen?: Standing<"jar">):
 
 /** The size of the container and what its absorbers take up in all. */
 function readSealing(draft: JarDraft, faults: Partial<Record<JarField, string>>) {
-  const container_ml = readNumber(draft.ml, 0.001, 1_000_000);
-  if (Number.isNaN(container_ml)) faults.ml = `“${draft.ml}” is no volume in mL: a litre is 1000.`;
+  const { value: container_ml = null, wrong } = { value: undefined, ...readVolume(draft.ml) };
+  if (wrong) faults.ml = wrong;
   if (draft.absorbers === "no") return { container_ml, absorber_ml: null };
   const one = readNumber(draft.one, 0.001, 100_000);
   if (one === null || Number.isNaN(one))

@@ -5,10 +5,11 @@ import type { Id } from "../../records/types";
 import { fieldTime } from "../dates";
 import type { Odd, Read } from "../form";
 import { mass } from "../here";
+import { type From, fromId, fromRecord, overdrawn, sourceFields, taking } from "../keeping/taken_from";
+import { faultsOf, readVolume, readWithin, volumeText } from "../keeping/typed_amounts";
+import { massText, readMass } from "../keeping/typed_mass";
 import { timeMeant } from "../parts/when";
 import { written } from "../patch";
-import { type From, fromId, fromRecord, overdrawn, sourceFields, taking } from "./soaking_from";
-import { faultsOf, massText, readMass, readVolume, readWithin, volumeText } from "./soaking_numbers";
 
 export interface TrialDraft {
   from: From;

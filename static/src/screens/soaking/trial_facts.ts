@@ -1,11 +1,11 @@
 /** What a soaking trial says, by the calculations of soaking back: its points, its curve, or why there is none. */
-import { Unacceptable } from "../../calc/errors";
 import { PUBLISHED_WATER } from "../../calc/estimates";
-import { came_back, DRIED_WATER_PCT, ratio_at, trial_curve, trial_ratios } from "../../calc/kept";
 import { type Peleg, soak_minutes, water_taken_up_g } from "../../calc/rehydration";
+import { came_back, DRIED_WATER_PCT, ratio_at, trial_curve, trial_ratios } from "../../calc/trials";
 import type { TrialView } from "../../records/keeping_view";
 import { daysWords } from "../dates";
 import { mass } from "../here";
+import { unless } from "../keeping/unless";
 
 export interface Point {
   id: string;
@@ -56,16 +56,6 @@ export function trialFacts({ fields, weighings }: TrialView): TrialFacts {
 
 export function trialName({ fields, variety }: TrialView): string {
   return `${mass(fields.dry_g)} of ${variety?.fields.name ?? "dried mushrooms"}`;
-}
-
-/** A value, or the calculation's words on why there is none. */
-export function unless<T>(work: () => T): { value: T } | { refusal: string } {
-  try {
-    return { value: work() };
-  } catch (error) {
-    if (error instanceof Unacceptable) return { refusal: error.message };
-    throw error;
-  }
 }
 
 /** How long to soak, in a sentence; "" without a curve. */

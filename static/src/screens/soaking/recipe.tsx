@@ -3,15 +3,18 @@ import { signal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import { dayOf, dayWords, localDay } from "../dates";
 import { keeping, mass, mayPick, now } from "../here";
+import { about, isWeighed, plain } from "../keeping/amounts";
+import { jarOptions } from "../keeping/taken_from";
+import { volumeWords } from "../keeping/typed_amounts";
+import { readMass } from "../keeping/typed_mass";
+import { unless } from "../keeping/unless";
 import { Choice, Select, Text } from "../parts/field";
 import { Figure, Named } from "../parts/figure";
 import { Frame } from "../parts/frame";
+import { varietiesByName } from "../parts/options";
 import type { Route } from "../route";
-import { about, plain } from "./amounts";
 import { type Answer, answer, litresToPour, type Soak, type Way } from "./recipe_answer";
-import { jarOptions, varietyOptions } from "./soaking_from";
-import { readMass, volumeWords } from "./soaking_numbers";
-import { minutesWords, unless } from "./trial_facts";
+import { minutesWords } from "./trial_facts";
 
 // Kept while the app is open: a cook goes back and forth.
 const asked = signal<{ way: Way; of: string; fresh: string; dried: string }>({
@@ -50,7 +53,7 @@ export function Recipe({ id }: Route) {
         <Select
           name="Of which mushrooms"
           value={of}
-          options={[["", "Any, not known"], ...jarOptions(of), ...varietyOptions()]}
+          options={[["", "Any, not known"], ...jarOptions(of), ...varietiesByName()]}
           onPick={(picked) => ask({ of: picked })}
         />
         <Text
@@ -80,9 +83,11 @@ function Answered({ way, of, found }: { way: Way; of: string; found: Answer }) {
       <h2>{way === "fresh" ? "Take dried" : "Makes about, as fresh"}</h2>
       <p>
         <Figure hero digits={digits} unit={unit.join(" ")} />
-        likely {range}
+        {isWeighed(found.found) ? `by ${found.found.basis}` : `likely ${range}`}
       </p>
-      <p class="quiet small">From {found.found.basis}; nine times in ten it lies in this range.</p>
+      {!isWeighed(found.found) && (
+        <p class="quiet small">From {found.found.basis}; nine times in ten it lies in this range.</p>
+      )}
       {way === "fresh" && <Enough of={of} dry_g={found.dry_g} />}
       <dl class="figures">
         {found.soak ? <Soaking soak={found.soak} /> : <Untried of={of} most_g={found.most_water_g} />}

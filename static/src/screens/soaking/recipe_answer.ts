@@ -4,7 +4,7 @@ import { dry_g_for_fresh, fresh_g_for_dry } from "../../calc/rehydration";
 import type { TrialView } from "../../records/keeping_view";
 import type { Id } from "../../records/types";
 import { keeping } from "../here";
-import { ratioOf } from "./loads";
+import { ratioOf, ratioOfJar } from "../keeping/loads";
 import { type TrialFacts, takenUp, trialFacts } from "./trial_facts";
 
 export interface Answer {
@@ -44,11 +44,10 @@ export function answer(way: Way, grams: number, of: Id): Answer {
   };
 }
 
-/** Of a jar, by the way its load was dried; of a variety, by any. */
+/** Of a jar, by its own load; of a variety, by any way of drying. */
 function ratioFor(of: Id): Estimate {
   const jar = keeping.value.jar.get(of);
-  if (jar) return ratioOf(jar.variety?.id ?? null, jar.drying?.fields.method ?? null);
-  return ratioOf(of || null, null);
+  return jar ? ratioOfJar(jar) : ratioOf(of || null, null);
 }
 
 function soakFor(of: Id, dry_g: number): Soak | null {

@@ -3,9 +3,9 @@
 import type { ComponentChildren } from "preact";
 import type { Estimate } from "../../calc/estimates";
 import type { Extract } from "../../records/types";
+import { volumeParts } from "../keeping/typed_amounts";
 import { Figure } from "../parts/figure";
 import { type Expected, strengthParts, volumeRange } from "./extract_expected";
-import { volumeParts } from "./soaking_numbers";
 
 interface Props {
   expected: { value: Expected } | { refusal: string };

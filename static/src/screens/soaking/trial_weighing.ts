@@ -6,8 +6,8 @@ import { typedText } from "../../records/typed";
 import { readNumber } from "../../records/typed_numbers";
 import type { Id } from "../../records/types";
 import { mass } from "../here";
-import type { Asked, Scaled } from "./scale_page";
-import { unless } from "./trial_facts";
+import type { Asked, Scaled } from "../keeping/scale_page";
+import { unless } from "../keeping/unless";
 
 export interface Drained extends Scaled {
   minutes: string;
@@ -24,6 +24,12 @@ const LOST_SHARE = 0.9; // below this share of an earlier weighing (our rule)
 export function clockMinutes(at: string, now: number): string {
   const minutes = Math.round((now - Date.parse(at)) / MINUTE);
   return minutes >= 0 && minutes <= DAY_MIN ? String(minutes) : "";
+}
+
+/** "44 min", "1 h 44 min", "2 h" */
+export function hoursWords(minutes: number): string {
+  const [hours, rest] = [Math.floor(minutes / 60), minutes % 60];
+  return [hours > 0 && `${hours} h`, (rest > 0 || hours === 0) && `${rest} min`].filter(Boolean).join(" ");
 }
 
 /** null where nothing is odd. `self`: the weighing that is corrected. */

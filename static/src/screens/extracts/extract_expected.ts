@@ -1,11 +1,12 @@
 /** What is expected of an extract, all of it estimates: of the plan, and better once volumes were measured. */
+
+import { two_stage } from "../../calc/brews";
 import type { Estimate } from "../../calc/estimates";
 import { type DualExtract, dual_extract } from "../../calc/extracts";
-import { two_stage } from "../../calc/kept";
 import type { ExtractView } from "../../records/keeping_view";
 import type { Extract, Step } from "../../records/types";
-import { volumeParts } from "./soaking_numbers";
-import { unless } from "./trial_facts";
+import { volumeParts } from "../keeping/typed_amounts";
+import { unless } from "../keeping/unless";
 
 export interface Expected {
   all: DualExtract;

@@ -1,5 +1,5 @@
 /** A soaking trial drawn: its weighings as dots, and the curve through them where one was accepted. */
-import { ratio_at } from "../../calc/kept";
+import { ratio_at } from "../../calc/trials";
 import { minutesWords, type TrialFacts } from "./trial_facts";
 
 const WIDTH = 320;

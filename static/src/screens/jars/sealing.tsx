@@ -1,60 +1,49 @@
 /** Closing a jar: how much air it holds, how many absorbers that takes, and the caution where the lid goes on. */
 import { oxygen_ml } from "../../calc/sealing";
 import { readNumber } from "../../records/typed_numbers";
+import { readVolume } from "../keeping/typed_amounts";
+import type { Field } from "../parts/bound";
 import { Choice, Text } from "../parts/field";
 import { count } from "../words";
-import type { JarDraft, JarField } from "./jar_draft";
+import type { JarDraft } from "./jar_draft";
 import { absorbersFor } from "./sealing_need";
 
 interface Props {
   draft: JarDraft;
-  faults: Partial<Record<JarField, string>>;
-  onChange: (part: Partial<JarDraft>) => void;
+  field: Field<JarDraft>;
 }
 
-export function Sealing({ draft, faults, onChange }: Props) {
-  const container = readNumber(draft.ml, 0.001, 1_000_000);
+export function Sealing({ draft, field }: Props) {
+  const { value: container = null } = { value: undefined, ...readVolume(draft.ml) };
   const need = absorbersFor(container, readNumber(draft.one, 0.001, 100_000));
   return (
     <section class="form">
       <h2>Closing it</h2>
       <Caution />
       <Text
-        name="Volume of the container, mL"
-        hint="All of it counts as air. A litre is 1000."
-        keys="decimal"
-        value={draft.ml}
-        wrong={faults.ml}
-        onText={(ml) => onChange({ ml })}
+        name="Volume of the container"
+        hint="For example 580 mL or 1 L. All of it counts as air."
+        {...field("ml")}
       />
       <Choice
         name="Oxygen absorbers"
-        value={draft.absorbers}
+        {...field("absorbers")}
         options={[
           ["no", "None"],
           ["yes", "In it"],
         ]}
-        onPick={(absorbers) => onChange({ absorbers })}
       />
       {draft.absorbers === "yes" && (
         <>
           <p>{needWords(container, need)}</p>
           <div class="side">
-            <Text
-              name="One takes up, mL"
-              hint="Of oxygen, as printed."
-              keys="decimal"
-              value={draft.one}
-              wrong={faults.one}
-              onText={(one) => onChange({ one })}
-            />
+            <Text name="One takes up, mL" hint="Of oxygen, as printed." keys="decimal" {...field("one")} />
             <Text
               name="How many"
               hint={need ? `Left empty: ${need.count}.` : "Left empty: worked out."}
               keys="numeric"
-              value={draft.count}
-              wrong={faults.count ?? tooFew(draft, need)}
-              onText={(number) => onChange({ count: number })}
+              {...field("count")}
+              wrong={field("count").wrong ?? tooFew(draft, need)}
             />
           </div>
         </>

@@ -4,6 +4,8 @@ import { later_day } from "../../calc/later_day";
 import type { JarView } from "../../records/keeping_view";
 import { dayOf, dayWords, localDay, whenWords } from "../dates";
 import { keeping, mayPick, now } from "../here";
+import { plain } from "../keeping/amounts";
+import { jarWords } from "../keeping/jar_words";
 import { CONTAINERS, CUTS, METHODS, USES } from "../keeping_words";
 import { Absent, Barred } from "../parts/absent";
 import { Doors } from "../parts/doors";
@@ -14,11 +16,9 @@ import { Frame } from "../parts/frame";
 import { Label } from "../parts/label";
 import { Where } from "../parts/where";
 import type { Route } from "../route";
-import { plain } from "./amounts";
 import { freshWords } from "./jar_figures";
 import { JarEdit, NewJar } from "./jar_form";
 import { Taking } from "./jar_take";
-import { jarWords } from "./jar_words";
 
 export function JarScreen({ id, part }: Route) {
   const view = keeping.value.jar.get(id);
@@ -96,7 +96,7 @@ function Conditioning({ view }: { view: JarView }) {
   return (
     <p class="sheet">
       <strong>Look in and shake it daily until {dayWords(until, today)}.</strong> Damp on the glass, pieces
-      that cling or bend: back into the dryer at once. This is common practice and has no source.
+      that cling or bend: back into the dryer at once. Common practice.
     </p>
   );
 }

@@ -5,16 +5,18 @@ import { typedFrom, typedText } from "../../records/typed";
 import type { Use } from "../../records/types";
 import { fieldTime } from "../dates";
 import { keeping } from "../here";
+import { plain } from "../keeping/amounts";
+import { OwnerMissing } from "../keeping/owner_missing";
+import { type Asked, blankScale, Earlier, type Scaled, ScalePage } from "../keeping/scale_page";
 import { USES } from "../keeping_words";
+import { draftOf } from "../parts/drafted";
 import { type Option, Select } from "../parts/field";
+import { Drop } from "../parts/form_end";
 import { Titled } from "../parts/label";
 import { Tap } from "../parts/tap";
 import { instantMeant, NO_TIME } from "../parts/when";
 import { written } from "../patch";
-import { keep, write } from "../saving";
-import { plain } from "./amounts";
-import { OwnerMissing } from "./owner_missing";
-import { type Asked, blankScale, Earlier, type Scaled, ScalePage } from "./scale_page";
+import { keep } from "../saving";
 
 export interface TakingDraft extends Scaled {
   use: Use;
@@ -31,12 +33,12 @@ export function TakingForm({ row }: { row: Standing<"taking"> }) {
 export function askTaking(state: TakingDraft, grams: number, left_g: number): Asked<TakingDraft> | null {
   const text = typedText(state.typed);
   if (grams <= left_g || state.confirmed === text) return null;
-  const keepIt = [`Keep ${text}`, { confirmed: text }] as const;
-  if (left_g <= 0) return { words: `The jar is empty by the record; you typed ${text}.`, answers: [keepIt] };
+  const takeIt = [`Take ${text} all the same`, { confirmed: text }] as const;
+  if (left_g <= 0) return { words: `The jar is empty by the record; you typed ${text}.`, answers: [takeIt] };
   const all = [`Take all ${plain(left_g)}`, { typed: { digits: String(left_g), unit: "g" } }] as const;
   return {
     words: `The jar holds ${plain(left_g)} by the record; you typed ${text}.`,
-    answers: [all, keepIt],
+    answers: [all, takeIt],
   };
 }
 
@@ -77,15 +79,19 @@ export function Taking({ view, seen }: { view: JarView; seen?: Standing<"taking"
         </Titled>
       }
       from={home}
-      draft={
-        seen ? (seen.refused ? `refused/${seen.refused.op}` : `taking/${seen.id}`) : `jar/${view.id}/take`
-      }
+      draft={seen ? draftOf(seen) : `jar/${view.id}/take`}
       start={start}
       ask={ask}
       save={save}
       saveWords={(text) => (text ? `Take ${text}` : "Take")}
       refused={seen?.refused?.message}
-      below={seen && !seen.refused && <Drop row={seen} home={home} />}
+      below={
+        seen && (
+          <Drop row={seen} said={`Taking of ${plain(seen.fields.mass_g)} deleted.`} home={home}>
+            Delete this taking
+          </Drop>
+        )
+      }
     >
       {({ use, when }, change) => (
         <>
@@ -107,14 +113,5 @@ export function Taking({ view, seen }: { view: JarView; seen?: Standing<"taking"
         </>
       )}
     </ScalePage>
-  );
-}
-
-function Drop({ row: { id, fields }, home }: { row: Standing<"taking">; home: string }) {
-  const words = `Taking of ${plain(fields.mass_g)} deleted.`;
-  return (
-    <Tap look="heed" onTap={() => write({ verb: "delete", kind: "taking", id }, words, home)}>
-      Delete this taking
-    </Tap>
   );
 }
