@@ -121,11 +121,15 @@ class FarmPage(Schema):
 
 
 class NewInvitation(Schema):
-    """The only time the code is seen: afterwards there is nothing but its hash."""
+    """The only time the code is seen: afterwards there is nothing but its hash.
+
+    `picture` is the address with the code in it as a QR code, an SVG in a data: address.
+    """
 
     id: UUID
     code: str
     expires: datetime
+    picture: str
 
 
 class NewCode(NewInvitation):
@@ -133,9 +137,7 @@ class NewCode(NewInvitation):
 
 
 class NewPairing(NewInvitation):
-    """`picture` is the address with the code in it as a QR code, an SVG in a data: address."""
-
-    picture: str
+    """As for an invitation."""
 
 
 class PasswordSet(Schema):

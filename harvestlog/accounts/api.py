@@ -9,6 +9,7 @@ from ninja import Router, Status
 from harvestlog.accounts import actions, answers, doors, forms, queries
 from harvestlog.accounts.access import MemberRequest, member_of, owner_only, signed_in, sure, sure_owner
 from harvestlog.accounts.answers import REFUSALS
+from harvestlog.accounts.codes_api import door_picture
 from harvestlog.accounts.codes_api import router as codes
 from harvestlog.accounts.refusals import signed_out
 from harvestlog.accounts.sitting import get_up, sit_down
@@ -93,7 +94,8 @@ def change_farm(request: MemberRequest, form: forms.FarmForm) -> answers.FarmPag
 def invite(request: MemberRequest, form: forms.RoleForm) -> answers.NewInvitation:
     """The code is shown this once."""
     invitation, code = actions.invite(by=request.auth, role=form.role)
-    return answers.NewInvitation(id=invitation.id, code=code, expires=invitation.expires)
+    picture = door_picture(request, "join", code)
+    return answers.NewInvitation(id=invitation.id, code=code, expires=invitation.expires, picture=picture)
 
 
 @router.delete("/farm/invitations/{uuid:invitation}", auth=owner_only, response={204: None, **REFUSALS})

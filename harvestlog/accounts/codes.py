@@ -1,7 +1,9 @@
-"""One-time codes: how they are made, tidied as typed by people, and kept only as hashes."""
+"""One-time codes: how they are made, drawn, tidied as typed by people, and kept only as hashes."""
 
 import hashlib
 import secrets
+
+import segno
 
 # Crockford's base 32 (crockford.com/base32.html) leaves out I, L, O and U.
 SYMBOLS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
@@ -27,3 +29,8 @@ def tidy_setup_code(typed: str) -> str:
 def fresh_link_code() -> str:
     """22 URL-safe characters, 128 bits, carried in the fragment of a link."""
     return secrets.token_urlsafe(16)
+
+
+def picture_of(address: str) -> str:
+    """The address as a QR code: an SVG in a data: address, dark on light in any light."""
+    return segno.make(address, micro=False, error="m").svg_data_uri(scale=6, light="#fff", title="")

@@ -8,11 +8,17 @@ from ninja import Router, Status
 from harvestlog.accounts import answers, forms, pairing, passwords, queries
 from harvestlog.accounts.access import MemberRequest, member_of, signed_in, sure, sure_owner
 from harvestlog.accounts.answers import REFUSALS
+from harvestlog.accounts.codes import picture_of
 from harvestlog.accounts.refusals import signed_out
 from harvestlog.accounts.sitting import renew, sit_down
 from harvestlog.accounts.throttle import address_of
 
 router = Router(tags=["accounts"])
+
+
+def door_picture(request: HttpRequest, way: str, code: str) -> str:
+    """The app's address that opens the door with this code, as a QR code. `way`: "join", "pair" or "password"."""
+    return picture_of(f"{request.scheme}://{request.get_host()}/#/{way}/{code}")
 
 
 @router.post("/session/confirm", auth=signed_in, response={204: None, **REFUSALS})
@@ -48,7 +54,8 @@ def choose_password(request: HttpRequest, form: forms.NewPasswordForm) -> answer
 def make_password_code(request: MemberRequest, person: UUID) -> answers.NewCode:
     """For a member who forgot theirs. The code is shown this once."""
     made, code = passwords.make_password_code(by=request.auth, person_id=person)
-    return answers.NewCode(id=made.id, code=code, expires=made.expires)
+    picture = door_picture(request, "password", code)
+    return answers.NewCode(id=made.id, code=code, expires=made.expires, picture=picture)
 
 
 @router.post(
@@ -57,7 +64,7 @@ def make_password_code(request: MemberRequest, person: UUID) -> answers.NewCode:
 def make_pairing(request: MemberRequest) -> answers.NewPairing:
     """A code that signs another phone of one's own in. It is shown this once."""
     made, code = pairing.make_pairing(by=request.auth)
-    picture = pairing.picture_of(f"{request.scheme}://{request.get_host()}/#/pair/{code}")
+    picture = door_picture(request, "pair", code)
     return answers.NewPairing(id=made.id, code=code, expires=made.expires, picture=picture)
 
 

@@ -3,7 +3,6 @@
 from datetime import timedelta
 from uuid import UUID
 
-import segno
 from django.db import transaction
 from django.utils import timezone
 
@@ -18,11 +17,6 @@ from harvestlog.accounts.refusals import Refused, absent, not_allowed
 
 PAIRING_LASTS = timedelta(minutes=10)
 MOST_PAIRINGS = 5  # open at once, of one person
-
-
-def picture_of(address: str) -> str:
-    """The address as a QR code: an SVG in a data: address, dark on light in any light."""
-    return segno.make(address, micro=False, error="m").svg_data_uri(scale=6, light="#fff", title="")
 
 
 @transaction.atomic

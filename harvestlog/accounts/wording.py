@@ -37,9 +37,14 @@ _REASONS = {
     "timezone_aware": "needs a time zone, such as Z.",
 }
 
+# A whole sentence, which the phone shows as it is: "code is too short: at least 1" names nothing on its screen.
+_UNWRITTEN = {"code": "Write the set-up code.", "password": "Write your password."}
+
 
 def reason(fault: Mapping[str, Any]) -> str:
-    """One sentence without its subject, for one of pydantic's error dictionaries."""
+    """One sentence for one of pydantic's error dictionaries: without its subject, or whole and with a capital."""
+    if not fault.get("input") and "too_short" in fault["type"] and field(fault) in _UNWRITTEN:
+        return _UNWRITTEN[field(fault)]
     bounds = fault.get("ctx") or {}
     said = _REASONS.get(fault["type"])
     if said is not None:

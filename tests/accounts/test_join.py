@@ -8,6 +8,7 @@ import pytest
 from django.db import connection
 
 from harvestlog.accounts import doors
+from harvestlog.accounts.codes import picture_of
 from harvestlog.accounts.models import Invitation, Membership, Person
 from tests.cast import PASSWORD, Browser, Cast, Clock, Json, password_hash
 
@@ -29,6 +30,11 @@ def form(code: str, **other: str) -> Json:
 
 def test_an_invitation_carries_128_bits(cast: Cast) -> None:
     assert len(invited(cast)) == 22  # 22 × 6 bits hold 128
+
+
+def test_the_address_of_an_invitation_is_drawn_as_a_qr_code(cast: Cast) -> None:
+    made = cast.owner.phone.post("/api/farm/invitations", {"role": "picker"}).json()
+    assert made["picture"] == picture_of(f"http://testserver/#/join/{made['code']}")
 
 
 def test_an_invitation_is_kept_only_as_a_hash(cast: Cast) -> None:

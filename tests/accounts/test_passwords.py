@@ -6,6 +6,7 @@ import pytest
 from django.core.exceptions import ValidationError
 
 from harvestlog.accounts import actions, passwords
+from harvestlog.accounts.codes import picture_of
 from harvestlog.accounts.models import Deed, Invitation, Membership, Person, PersonCode
 from harvestlog.accounts.passwords import CODE_LASTS, console_password_code
 from tests.cast import PASSWORD, Actor, Browser, Cast, Clock, new_actor
@@ -20,6 +21,11 @@ def signs_in(cast: Cast, password: str) -> int:
 def code_for(cast: Cast) -> str:
     path = f"/api/farm/people/{cast.picker.person.id}/password-code"
     return str(cast.owner.phone.post(path).json()["code"])
+
+
+def test_the_address_to_choose_a_password_at_is_drawn_as_a_qr_code(cast: Cast) -> None:
+    made = cast.owner.phone.post(f"/api/farm/people/{cast.picker.person.id}/password-code").json()
+    assert made["picture"] == picture_of(f"http://testserver/#/password/{made['code']}")
 
 
 def choose(code: str, password: str = NEW) -> tuple[int, str]:

@@ -35,7 +35,7 @@ def fault(browser: Browser, path: str, body: object, method: str = "POST") -> tu
         ({"email": None}, "email", "must be text."),
         ({"email": 5}, "email", "must be text."),
         ({"email": "a" * 255}, "email", "is too long: at most 254"),
-        ({"password": ""}, "password", "is too short"),
+        ({"password": ""}, "password", "Write your password."),
         ({"password": "x" * 257}, "password", "is too long"),
         ({"password": ["x"]}, "password", "must be text."),
         ({"device": "phone"}, "device", "is no id"),

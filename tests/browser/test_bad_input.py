@@ -70,7 +70,7 @@ def test_a_pick_before_the_block_arrived_is_refused(olga: Grower) -> None:
     types(olga, "300")
     olga.taps("Earlier")
     olga.page.locator("input[type=datetime-local]").fill("2020-05-01T08:00")
-    olga.saves().sees(re.compile("2020-05-01, but this block arrived on"))
+    olga.saves().sees(re.compile("1 May 2020, but this block arrived on"))
     assert picks(olga) == []
 
 
@@ -106,3 +106,124 @@ def test_a_label_that_is_none_is_refused_with_its_value(olga: Grower, typed: str
     olga.phone.page.goto(olga.phone.url + "#/blocks")
     olga.fills("Find by label", typed)
     expect(olga.page.locator(".wrong")).to_contain_text(says)
+
+
+CHANGED = re.compile("changed on this phone")
+
+
+def changes_its_mass(olga: Grower, typed: str) -> None:
+    """From the pad to the block's papers."""
+    olga.page.goto(olga.page.url.replace("/weigh/", "/block/") + "/edit")
+    olga.fills("Wet mass on arrival", typed).saves()
+
+
+def blocks(olga: Grower) -> list[float]:
+    kept = {row["id"]: row["fields"] for row in olga.records()["confirmed"] if row["kind"] == "block"}
+    for op in olga.records()["outbox"]:
+        if op["op"]["kind"] == "block":
+            kept[op["op"]["row"]] = kept.get(op["op"]["row"], {}) | op["op"]["fields"]
+    return [fields["wet_g"] for fields in kept.values()]
+
+
+def test_three_grams_for_a_block_are_asked_back_and_one_tap_makes_them_kilograms(olga: Grower) -> None:
+    changes_its_mass(olga, "3")
+    olga.sees("3 g for a block?")
+    assert blocks(olga) == [3000]
+    olga.fills("Wet mass on arrival", "2,5").saves().taps("2,5 kg").saves().sees(CHANGED)
+    assert blocks(olga) == [2500]
+
+
+def test_forty_kilograms_for_a_block_want_a_yes(olga: Grower) -> None:
+    changes_its_mass(olga, "40 kg")
+    olga.sees("40 kg for a block?")
+    assert blocks(olga) == [3000]
+    olga.taps("40 kg is right").saves().sees(CHANGED)
+    assert blocks(olga) == [40_000]
+
+
+def test_the_mass_of_a_block_can_be_corrected_where_a_pick_is_too_heavy_for_it(olga: Grower) -> None:
+    types(olga, "3400")
+    olga.sees(re.compile(r"3400 g from a block that weighed 3 kg")).taps("Correct the block's mass")
+    olga.fills("Wet mass on arrival", "5 kg").saves()
+    olga.saves().sees("Weigh next")
+    assert set(picks(olga)) == {3400}
+
+
+@pytest.mark.parametrize(
+    ("when", "says"),
+    [("2099-12-24T08:00", "still to come"), ("2020-12-24T08:00", "24 Dec 2020, but this block arrived")],
+)
+def test_a_time_at_which_pins_cannot_have_been_seen_is_refused(olga: Grower, when: str, says: str) -> None:
+    olga.page.goto(olga.page.url.replace("/weigh/", "/block/") + "/happened")
+    olga.taps("Earlier").fills("Day and time", when).taps("Pins seen").sees(re.compile(says))
+    assert [op for op in olga.records()["outbox"] if op["op"]["kind"] == "happening"] == []
+
+
+def test_a_soak_that_lost_weight_is_asked_back_and_one_tap_swaps_the_masses(olga: Grower) -> None:
+    olga.page.goto(olga.page.url.replace("/weigh/", "/block/") + "/happened")
+    olga.taps(re.compile("^Soaked")).fills("Mass before", "3.31 kg").fills("Mass after", "3 kg")
+    olga.saves().sees("Lighter after the soak: swapped?").taps("Swap them")
+    olga.sees("It took up 310 g of water, 10 %.")
+    olga.saves().page.locator(".pad").wait_for()
+    olga.page.goto(olga.page.url.replace("/weigh/", "/block/"))
+    olga.sees(re.compile(r"kg to 3\.31 kg, took up 310 g of water, 10 %"))
+
+
+def test_half_a_block_is_on_no_button(olga: Grower) -> None:
+    olga.page.goto(olga.phone.url + "#/delivery")
+    olga.fills("How many blocks", "2.5")
+    expect(olga.page.get_by_role("button", name="Save", exact=True)).to_be_visible()
+    olga.saves().sees(re.compile("“2.5” is no number of blocks"))
+
+
+COVERED = """
+() => [...document.querySelectorAll(".pad button, .acts .main")].filter((button) => {
+  const { left, right, top, bottom } = button.getBoundingClientRect();
+  return [[left + 5, top + 3], [right - 5, bottom - 3]].some(([x, y]) => {
+    const seen = document.elementFromPoint(x, y);
+    return seen === null || !button.contains(seen);
+  });
+}).map((button) => button.textContent || button.ariaLabel)
+"""
+
+
+@pytest.mark.parametrize(("width", "height"), [(375, 620), (320, 568), (390, 844)])
+def test_after_a_save_no_key_of_the_next_pad_is_covered(olga: Grower, width: int, height: int) -> None:
+    olga.page.set_viewport_size({"width": width, "height": height})
+    types(olga, "340")
+    olga.saves().sees("Weigh next").taps("Weigh it again")
+    olga.page.locator(".pad").wait_for()
+    expect(olga.page.get_by_role("button", name="Undo")).to_be_visible()
+    assert olga.page.evaluate(COVERED) == []
+    keys = olga.page.locator(".pad button").all()
+    assert min((key.bounding_box() or {"height": 0})["height"] for key in keys) >= 48
+    types(olga, "4")
+    expect(olga.page.get_by_role("button", name="Undo")).to_have_count(0)
+    assert olga.page.evaluate(COVERED) == []
+
+
+def test_what_was_saved_is_still_taken_back_above_the_next_pad(olga: Grower) -> None:
+    types(olga, "340")
+    olga.saves().sees("Weigh next").taps("Weigh it again").taps("Undo")
+    olga.sees("Taken back.")
+    olga.page.wait_for_timeout(300)
+    deleted = [op for op in olga.records()["outbox"] + olga.records()["sent"] if op["op"]["verb"] == "delete"]
+    assert len(deleted) == 1
+
+
+def test_a_farm_without_places_names_its_first_where_a_block_is_moved_to(olga: Grower) -> None:
+    olga.page.goto(olga.page.url.replace("/weigh/", "/block/") + "/happened")
+    olga.taps(re.compile("^Moved")).page.get_by_label("Where it stands now").select_option("A new place")
+    olga.saves().sees("Write a name for the place.")
+    olga.fills("Name of the new place", "Cellar").saves().page.locator(".pad").wait_for()
+    olga.page.goto(olga.page.url.replace("/weigh/", "/block/"))
+    olga.sees("Moved to Cellar")
+
+
+def test_blocks_are_put_at_a_place_in_one_save(olga: Grower) -> None:
+    olga.page.goto(olga.phone.url + "#/place/new")
+    olga.fills("Name", "Cellar").saves().sees("Cellar is on this phone")
+    olga.page.goto(olga.phone.url + "#/farm/places")
+    olga.taps(re.compile("^Cellar"))
+    olga.sees("no block stands here").taps("Put blocks here").taps(re.compile("no place noted"))
+    olga.taps("Put 1 block here").sees("1 growing")

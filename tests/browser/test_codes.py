@@ -104,3 +104,31 @@ def test_a_member_who_forgot_the_password_chooses_a_new_one(olga: Grower, new_ph
     anew.fills("New password", NEW).taps("Choose this password")
     anew.page.get_by_role("navigation").wait_for()
     pia.tries_now().sees(re.compile("Sign in"))
+
+
+def test_an_invitation_can_be_copied_and_read_by_a_camera(olga: Grower) -> None:
+    at_people(olga).taps("Make an invitation").sees("It works once, until")
+    picture = olga.page.get_by_role("img", name="QR code that opens the invitation on another phone")
+    assert picture.evaluate("image => image.decode().then(() => image.naturalWidth)") > 100
+    olga.page.get_by_role("button", name="Copy", exact=True).click()
+    olga.sees("Copied.")
+
+
+def test_signing_out_is_asked_once(olga: Grower) -> None:
+    olga.page.goto(f"{olga.phone.url}#/farm/phone")
+    olga.taps("Sign out").sees("You need a signal to come back in").taps("No, leave it")
+    olga.taps("Sign out").sees("You need a signal to come back in").taps("Sign out")
+    olga.sees("Forgotten it?").sees("harvestlog password you@example.org")
+
+
+def test_whoever_looked_round_the_demo_farm_is_told_that_it_has_closed(
+    new_phone: NewPhone, shed: Shed
+) -> None:
+    visitor, olga = Grower(new_phone()), Grower(new_phone())
+    visitor.phone.open()
+    visitor.taps("Look round the demo farm")
+    visitor.page.get_by_role("navigation").wait_for()
+    olga.phone.open()
+    olga.starts_a_farm(shed.setup_code)
+    visitor.tries_now().sees("The demo farm has closed.")
+    visitor.taps("Go to the door").sees("Forgotten it?")

@@ -5,6 +5,8 @@ import re
 from dataclasses import dataclass
 from typing import Any
 
+import pytest
+
 from tests.browser.conftest import NewPhone, Shed
 from tests.browser.grower import Grower
 
@@ -50,7 +52,7 @@ def dries_a_load(olga: Grower, labels: list[str]) -> str:
 def closes_a_jar(olga: Grower) -> str:
     """62 of the 95 g, sealed with absorbers; 20 g are taken out again."""
     olga.taps("Fill a jar").sees("risks botulism").fills("Dry mass in it", "62 g")
-    olga.fills("Volume of the container, mL", "1000").taps("In it").fills("One takes up, mL", "100")
+    olga.fills("Volume of the container", "1 L").taps("In it").fills("One takes up, mL", "100")
     olga.sees("1000 mL of air hold 210 mL of oxygen: 3 absorbers").taps("Close the jar")
     olga.sees(re.compile("Look in and shake it daily"))
     jar = address(olga)
@@ -84,9 +86,10 @@ def sees_what_the_server_says(grower: Grower, evening: Evening, told: dict[str, 
         grower.sees(re.compile(rf"^{share:.0f} g\s+share of the load"))
     grower.page.goto(grower.phone.url + evening.jar)
     assert jar["left_g"] == 42
-    fresh, likely = as_shown(jar["fresh_equivalent"])
+    fresh = jar["fresh_equivalent"]
+    assert fresh["value"] == pytest.approx(42 * 852 / 95)
     grower.sees(re.compile(r"^42\s*g$"))
-    grower.sees(f"That is about {fresh} fresh, {likely} ({jar['fresh_equivalent']['basis']}).")
+    grower.sees(f"That is {fresh['value']:.0f} g fresh, by {fresh['basis']}.")
 
 
 def test_an_evening_of_keeping_with_no_signal_says_what_the_server_says_afterwards(

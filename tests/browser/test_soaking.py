@@ -48,7 +48,9 @@ def makes_an_extract(olga: Grower) -> str:
 
 def reads_the_air(olga: Grower) -> str:
     opens(olga, "#/farm/places").taps("New place").fills("Name", "Cellar").saves()
-    olga.taps("Cellar").taps("Read the air").fills("Temperature, °C", "18").fills("Humidity, %", "90").saves()
+    olga.taps("Cellar").taps("Note temperature and humidity").fills("Temperature, °C", "18").fills(
+        "Humidity, %", "90"
+    ).saves()
     olga.sees("Dew point")
     return f"#{olga.page.url.split('#')[1]}"
 

@@ -180,3 +180,31 @@ def test_a_deleted_report_is_gone_with_its_links(shed: Shed, visitor: Grower, ne
     gone = stranger.page.goto(address)
     assert gone is not None
     assert gone.status == 404
+
+
+WIDER = """
+() => [document.documentElement, ...document.querySelectorAll("main *")]
+  .filter((each) => !each.closest("thead, .unseen") && each.getClientRects().length > 0)
+  .filter((each) => each.getBoundingClientRect().right > innerWidth || each.scrollWidth > innerWidth)
+  .map((each) => `${each.tagName} ${each.className}`)
+"""
+
+
+@pytest.mark.parametrize(("width", "text"), [(320, "100%"), (390, "200%")])
+def test_a_shared_report_is_read_on_a_phone_without_scrolling_sideways(
+    visitor: Grower, new_phone: NewPhone, width: int, text: str
+) -> None:
+    asks_for_a_report(visitor)
+    visitor.sees("Share as PDF").taps("Make a link")
+    supplier = Grower(new_phone())
+    supplier.phone.open()
+    page = supplier.page
+    page.set_viewport_size({"width": width, "height": 700})
+    page.goto(visitor.page.locator(".address").inner_text())
+    page.evaluate("size => { document.documentElement.style.fontSize = size }", text)
+    expect(page.get_by_role("table").first).to_be_visible()
+    assert page.evaluate(WIDER) == []
+    # A card is still a table for whoever listens.
+    blocks = page.get_by_role("table").filter(has=page.locator(".label")).first
+    assert blocks.get_by_role("columnheader").count() == 8
+    expect(blocks.get_by_role("cell").first).to_be_visible()

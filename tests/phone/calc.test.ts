@@ -9,8 +9,14 @@ import { days_between } from "../../static/src/calc/days";
 import * as drying_functions from "../../static/src/calc/drying";
 import * as errors from "../../static/src/calc/errors";
 import { block_figures, type Grown } from "../../static/src/calc/figures";
-import { block_state, open_flush } from "../../static/src/calc/states";
-import { history_by_variety, supplier_history } from "../../static/src/calc/suppliers";
+import {
+  block_state,
+  contaminated_since,
+  flush_to_pick,
+  open_flush,
+  pins_since,
+} from "../../static/src/calc/states";
+import { early_words, history_by_variety, supplier_history } from "../../static/src/calc/suppliers";
 import * as yield_functions from "../../static/src/calc/yields";
 import { agrees, type Call, check_call } from "./worked";
 
@@ -22,31 +28,58 @@ describe("drying", () => {
   it.each(drying.cases as unknown as Call[])("$name", (example) => check_call(example, drying_functions));
 });
 
-interface StateCase {
+interface NotedCase {
   happenings: { what: string; at: string; until?: string | null }[];
-  picks: { at: string; flush: number }[];
-  photos: { stage: string; taken: string }[];
   now: string;
-  expect: string;
+  expect: string | number | null;
 }
 
+interface StateCase extends NotedCase {
+  picks: { at: string; flush: number }[];
+  photos: { stage: string; taken: string }[];
+}
+
+function happeningsOf({ happenings }: NotedCase) {
+  return happenings.map(({ what, at, until }) => ({
+    what,
+    at: Date.parse(at),
+    until: until ? Date.parse(until) : null,
+  }));
+}
+
+/** Calls a calculation with what a worked example notes, picks and photographs, at its moment. */
+function called<T>(call: (...args: Parameters<typeof block_state>) => T, example: StateCase): T {
+  const picks = example.picks.map(({ at, flush }) => ({ at: Date.parse(at), flush }));
+  const photos = example.photos.map(({ stage, taken }) => ({ stage, taken: Date.parse(taken) }));
+  return call(happeningsOf(example), picks, photos, Date.parse(example.now));
+}
+
+function at({ expect }: NotedCase): number | null {
+  return expect === null ? null : Date.parse(String(expect));
+}
+
+describe("flush of the next pick", () => {
+  it.each(states.flush_to_pick as unknown as StateCase[])("$name", (example) => {
+    expect(called(flush_to_pick, example)).toBe(example.expect);
+  });
+});
+
+describe("since when pins or caps stand", () => {
+  it.each(states.pins_since as unknown as StateCase[])("$name", (example) => {
+    expect(called(pins_since, example)).toBe(at(example));
+  });
+});
+
+describe("contamination that nobody has dealt with", () => {
+  it.each(states.contaminated_since as unknown as NotedCase[])("$name", (example) => {
+    expect(contaminated_since(happeningsOf(example), Date.parse(example.now))).toBe(at(example));
+  });
+});
+
 describe("state of a block", () => {
-  it.each(states.cases as unknown as StateCase[])(
-    "$name",
-    ({ happenings, picks, photos, now, expect: state }) => {
-      const found = block_state(
-        happenings.map((h) => ({
-          what: h.what,
-          at: Date.parse(h.at),
-          until: h.until ? Date.parse(h.until) : null,
-        })),
-        picks.map((pick) => ({ at: Date.parse(pick.at), flush: pick.flush })),
-        photos.map((photo) => ({ stage: photo.stage, taken: Date.parse(photo.taken) })),
-        Date.parse(now),
-      );
-      expect(found).toBe(state);
-    },
-  );
+  it.each(states.cases as unknown as StateCase[])("$name", (example) => {
+    expect(called(block_state, example)).toBe(example.expect);
+  });
 
   it("refuses an instant that is none", () => {
     const broken = [{ what: "opened", at: Date.parse("yesterday") }];
@@ -87,16 +120,24 @@ describe("figures of a block", () => {
 interface SupplierCase {
   blocks: Grown[];
   expect: object;
+  words: string;
   by_variety?: object;
+  words_by_variety?: object;
 }
 
 describe("history of a supplier", () => {
   it.each(suppliers.cases as unknown as SupplierCase[])(
     "$name",
-    ({ blocks, expect: expected, by_variety }) => {
+    ({ blocks, expect: expected, words, by_variety, words_by_variety }) => {
       const history = supplier_history(blocks);
       expect(agrees(history, expected), JSON.stringify(history)).toBe(true);
-      if (by_variety) expect(agrees(Object.fromEntries(history_by_variety(blocks)), by_variety)).toBe(true);
+      expect(early_words(history)).toBe(words);
+      if (!by_variety) return;
+      const apart = [...history_by_variety(blocks)];
+      expect(agrees(Object.fromEntries(apart), by_variety)).toBe(true);
+      expect(Object.fromEntries(apart.map(([name, of]) => [name, early_words(of)]))).toEqual(
+        words_by_variety,
+      );
     },
   );
 });

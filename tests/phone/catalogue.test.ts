@@ -2,9 +2,10 @@
 import { describe, expect, it, vi } from "vitest";
 import raw from "../../harvestlog/blocks/catalogue.json";
 import * as records from "../../static/src/records/catalogue";
+import { sources_of, trust } from "../../static/src/records/trust";
 import { fetchCatalogue } from "../../static/src/sync/catalogue";
 
-const { read_catalogue, trust } = records;
+const { read_catalogue } = records;
 const CATALOGUE = read_catalogue(raw);
 const species = [...CATALOGUE.species.values()];
 
@@ -18,10 +19,7 @@ describe("catalogue", () => {
 
   it("gives a source for published facts and for no other", () => {
     const facts = species.flatMap((each) => Object.values(each.facts).flat());
-    for (const fact of facts) expect(fact.source !== null).toBe(fact.kind === "published");
-    expect(new Set(facts.filter((fact) => fact.kind !== "published").map(trust))).toEqual(
-      new Set(["common practice, no source", "from memory"]),
-    );
+    for (const { sources, kind } of facts) expect(sources.length > 0).toBe(kind === "published");
   });
 
   it("shows both ranges where they differ", () => {
@@ -32,9 +30,31 @@ describe("catalogue", () => {
     ]);
   });
 
-  it("names several sources of one fact together", () => {
-    const [fact] = CATALOGUE.species.get("grifola-frondosa")?.facts.be_pct ?? [];
-    expect(fact && trust(fact)).toBe("PMC5866258; Shen & Royse 2001 Appl Microbiol Biotechnol 57:74");
+  it("marks a published fact with numbers, one from memory with a star, common practice with nothing", () => {
+    const facts = Object.values(CATALOGUE.species.get("grifola-frondosa")?.facts ?? {}).flat();
+    const all = sources_of([...facts, ...Object.values(CATALOGUE.all_species).flat()]);
+    const marks = (kind: string) =>
+      new Set(facts.filter((fact) => fact.kind === kind).map((fact) => trust(fact, all)));
+    expect([...marks("published")]).toEqual(["1", "1, 2"]);
+    expect([...marks("memory")]).toEqual(["*"]);
+    const practice = Object.values(CATALOGUE.all_species).flat();
+    expect(practice.map((fact) => trust(fact, all))).toEqual(practice.map(() => ""));
+  });
+
+  it.each(species.map((each) => [each.key, each] as const))("loses no source of %s", (_, { key, facts }) => {
+    const all = Object.values(facts).flat();
+    const list = sources_of(all);
+    const cited = (fact: (typeof all)[number]) =>
+      trust(fact, list)
+        .split(", ")
+        .map((number) => list[Number(number) - 1]);
+    const rows = Object.values(raw.species[key as keyof typeof raw.species].facts).flat() as string[][];
+    const keys = rows.map((row) => row.slice(4) as (keyof typeof raw.sources)[]);
+    const published = all.filter(({ kind }) => kind === "published");
+    expect(published.map(cited)).toEqual(
+      keys.filter((each) => each.length > 0).map((each) => each.map((one) => raw.sources[one])),
+    );
+    expect(new Set(list).size).toBe(list.length);
   });
 });
 

@@ -26,6 +26,15 @@ export function part(id: Id, wet_g: number, more: Partial<DryingPart> = {}): Sta
   });
 }
 
+export const SHIITAKE = row("variety", "shiitake", {
+  ...OYSTER.fields,
+  name: "Shiitake",
+  species: "lentinula-edodes",
+});
+
+/** A load of two varieties: its second variety with both parts. */
+export const MIXED = [SHIITAKE, part("p", 500), part("q", 330, { variety: SHIITAKE.id })];
+
 export function weighed(hours: number, mass_g: number, cooled = true): Standing<"drying_weighing"> {
   const at = new Date(Date.parse(STARTED) + hours * 3_600_000).toISOString();
   return row("drying_weighing", `w${hours}`, { drying: LOAD, at, mass_g, typed: `${mass_g} g`, cooled });

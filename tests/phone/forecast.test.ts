@@ -86,6 +86,7 @@ it("makes flushes of picks, and none of picks of 0 g", () => {
     ],
     soaked: [],
     over: false,
+    pins: null,
   });
 });
 

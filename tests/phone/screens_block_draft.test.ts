@@ -10,6 +10,7 @@ import {
   readDelivery,
   unrounded,
 } from "../../static/src/records/block_draft";
+import { dayWords } from "../../static/src/screens/dates";
 import { block, DELIVERY, farmOf, pick } from "./farm_cast";
 
 function read(more: Partial<BlockDraft>) {
@@ -64,6 +65,23 @@ describe("a block as written down", () => {
     expect(read({ wet: "3", dry_basis: "stated", dry: "3.5" }).wrong?.dry).toContain("3500 g");
   });
 
+  test("of an unlikely mass is asked back until the grower says that it is right", () => {
+    expect(read({ wet: "3 g" }).wrong?.wet).toBe("3 g for a block?");
+    expect(read({ wet: "40 kg" }).wrong?.wet).toBe("40 kg for a block?");
+    expect(read({ wet: "40 kg", sure: "40 kg" }).fields).toMatchObject({ wet_g: 40_000 });
+    expect(read({ wet: "41 kg", sure: "40 kg" }).wrong?.wet).toBe("41 kg for a block?");
+  });
+
+  test("whose unlikely mass was saved once is not asked for it again", () => {
+    const light = block({ wet_g: 60 }).fields;
+    expect(
+      readBlock(
+        draftOf(light, (grams) => `${grams} g`),
+        "kg",
+      ).fields,
+    ).toMatchObject({ wet_g: 60 });
+  });
+
   test("asks an ambiguous mass back", () => {
     expect(read({ wet: "1,250" }).wrong?.wet).toContain("1,250");
   });
@@ -90,36 +108,39 @@ describe("a block as written down", () => {
 describe("a delivery as written down", () => {
   const DRAFT = { received: "2026-05-01", lot: " H-1 ", price: "", currency: "EUR", stored: "", note: "" };
   const TODAY = "2026-05-03";
+  const said = (day: string) => dayWords(day, TODAY);
 
   test("has no currency without a price", () => {
-    expect(readDelivery(DRAFT, TODAY).fields).toMatchObject({ price: null, currency: "", lot: "H-1" });
+    expect(readDelivery(DRAFT, TODAY, said).fields).toMatchObject({ price: null, currency: "", lot: "H-1" });
   });
 
   test("keeps a price with two decimals", () => {
-    expect(readDelivery({ ...DRAFT, price: "42,5" }, TODAY).fields).toMatchObject({ price: "42.50" });
+    expect(readDelivery({ ...DRAFT, price: "42,5" }, TODAY, said).fields).toMatchObject({ price: "42.50" });
   });
 
   test.each(["12.345", "-3", "dear"])("refuses “%s” as a price", (price) => {
-    expect(readDelivery({ ...DRAFT, price }, TODAY).wrong?.price).toContain(`“${price}”`);
+    expect(readDelivery({ ...DRAFT, price }, TODAY, said).wrong?.price).toContain(`“${price}”`);
   });
 
   test("refuses a currency of other than three letters", () => {
-    expect(readDelivery({ ...DRAFT, price: "3", currency: "euro" }, TODAY).wrong?.currency).toContain(
+    expect(readDelivery({ ...DRAFT, price: "3", currency: "euro" }, TODAY, said).wrong?.currency).toContain(
       "for example EUR",
     );
   });
 
   test("refuses a day to come", () => {
-    expect(readDelivery({ ...DRAFT, received: "2026-05-04" }, TODAY).wrong).toHaveProperty("received");
+    const { wrong } = readDelivery({ ...DRAFT, received: "2026-05-04" }, TODAY, said);
+    expect(wrong?.received).toBe("4 May is still to come. Write it down when it is here.");
   });
 
   test("has not arrived after the first pick of any of its blocks, on whose day it still may", () => {
     const other = { ...block({ label: "7KQ4M" }), id: "b2" };
     const picked = [pick("k1", "2026-04-20T08:00:00Z"), pick("k2", "2026-04-12T08:00:00Z", { block: "b2" })];
     const first = firstPick(farmOf(block(), other, ...picked), DELIVERY, (at) => at.slice(0, 10));
-    const arrived = (received: string) => readDelivery({ ...DRAFT, received }, TODAY, first).wrong?.received;
+    const arrived = (received: string) =>
+      readDelivery({ ...DRAFT, received }, TODAY, said, first).wrong?.received;
     expect(arrived("2026-04-13")).toBe(
-      "Arrived on 2026-04-13, but 7KQ4M was picked on 2026-04-12. Correct one of the two.",
+      "Arrived on 13 Apr, but 7KQ4M was picked on 12 Apr. Correct one of the two.",
     );
     expect(arrived("2026-04-12")).toBeUndefined();
   });
@@ -139,7 +160,7 @@ describe("a delivery as written down", () => {
       currency: "GBP",
       note: "wet box",
     };
-    expect(readDelivery(deliveryDraftOf(fields, "EUR"), TODAY).fields).toMatchObject({
+    expect(readDelivery(deliveryDraftOf(fields, "EUR"), TODAY, said).fields).toMatchObject({
       price: "42.50",
       currency: "GBP",
       note: "wet box",

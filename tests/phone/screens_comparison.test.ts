@@ -9,6 +9,7 @@ import {
   inOrder,
   likely,
   reachOf,
+  tooEarly,
   yieldSaid,
 } from "../../static/src/screens/suppliers/comparison_words";
 import { isBeyond, placeOf, scaleOf, ticksTo } from "../../static/src/screens/suppliers/scale";
@@ -116,6 +117,18 @@ describe("suppliers", () => {
       "from 1 block",
       "from 4 blocks, 3 still going",
     ]);
+  });
+
+  test("are told with how many more are too early to count", () => {
+    expect([fromBlocks(figure(1), 1), fromBlocks(figure(1, 1, 1, { n: 2, unfinished: 2 }), 2)]).toEqual([
+      "from 4 blocks; 1 more is too early to count",
+      "from 2 blocks, 2 still going; 2 more are too early to count",
+    ]);
+  });
+
+  test("are too early to count where they have finished no flush", () => {
+    const behind = [block("A"), block("B", { counted: "too early" }), block("C", { counted: "failed" })];
+    expect(tooEarly({ ...supplier("Larches", 1), behind })).toBe(1);
   });
 });
 

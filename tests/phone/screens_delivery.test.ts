@@ -1,6 +1,7 @@
 import { describe, expect, test, vi } from "vitest";
 import { is_label, make_label } from "../../static/src/records/labels";
 import { blankLine, NEW, readWritten, type Written } from "../../static/src/screens/papers/delivery_draft";
+import { NEW_PLACE } from "../../static/src/screens/parts/place_field";
 import type { Change } from "../../static/src/store";
 
 const TODAY = "2026-05-03";
@@ -78,6 +79,27 @@ describe("a delivery", () => {
     expect(delivery).toMatchObject({ fields: { supplier: supplier?.id } });
     expect(variety).toMatchObject({ fields: { name: "Tide Pink" } });
     expect(block).toMatchObject({ fields: { variety: variety?.id, delivery: delivery?.id, wet_g: 3000 } });
+  });
+
+  test("brings a new place before its blocks, one for all the lines that name it", () => {
+    const there = { ...LINE, count: "1", place: NEW_PLACE, placeName: " Cellar " };
+    const made = changes({ lines: [there, { ...there, placeName: "cellar" }] });
+    expect(made.map(({ kind }) => kind)).toEqual(["delivery", "place", "block", "block"]);
+    const [, place, first, second] = made;
+    expect(place).toMatchObject({ fields: { name: "Cellar" } });
+    for (const block of [first, second]) expect(block).toMatchObject({ fields: { place: place?.id } });
+  });
+
+  test("wants a name for a new place", () => {
+    expect(faults({ lines: [{ ...LINE, place: NEW_PLACE, placeName: " " }] })).toMatchObject({
+      lines: [{ place: "Write a name for the place." }],
+    });
+  });
+
+  test("asks a block's unlikely mass back beside its line", () => {
+    expect(faults({ lines: [LINE, { ...LINE, wet: "3" }] })).toMatchObject({
+      lines: [{}, { wet: "3 g for a block?" }],
+    });
   });
 
   test("says everything that is wrong at once, line by line", () => {

@@ -9,7 +9,7 @@ vi.hoisted(() => vi.stubGlobal("location", { hash: "" }));
 const { askDried, askWeighing, wrongTime } = await import("../../static/src/screens/keeping/drying_asks");
 const { curve, lengthWords } = await import("../../static/src/screens/keeping/drying_curve");
 const { blankLoad, readLoad, readPart } = await import("../../static/src/screens/keeping/drying_draft");
-const { expected, freeOf, loadOf, unjarred, verdictOf } = await import(
+const { expected, freeOf, isConstant, loadOf, unjarred, verdictOf } = await import(
   "../../static/src/screens/keeping/loads"
 );
 const { dried, sharesOf } = await import("../../static/src/screens/keeping/shares");
@@ -31,7 +31,7 @@ const whole = { pick: "k", variety: "", text: "340 g", sure: "" };
 
 describe("what goes into a load", () => {
   test("becomes the load and one part for each pick, with what was typed for the pick", () => {
-    const made = readLoad({ ...blankLoad("freeze", "0,1"), parts: [whole], temp: "45" }, "g", find, NOW);
+    const made = readLoad({ ...blankLoad("freeze", "0,1"), parts: [whole], temp: "45" }, find, NOW);
     if (!("changes" in made)) throw new Error("it is not saved");
     const [first, second] = made.changes as [Add<"drying">, Add<"drying_part">];
     const out = { ended: null, dry_g: null, dry_typed: "" };
@@ -40,34 +40,34 @@ describe("what goes into a load", () => {
   });
 
   test("may be part of a pick, with a bare number in the unit of the phone", () => {
-    const read = readPart({ ...whole, text: "120" }, "g", find);
+    const read = readPart({ ...whole, text: "120" }, find);
     expect(read).toMatchObject({ pick: "k", wet_g: 120, typed: "120 g" });
   });
 
   test("is the rest of a pick that lies in another load in part", () => {
     opens(block(), PICK, load({}, "other"), part("p", 120, { drying: "other", pick: "k", variety: null }));
-    expect(readPart({ ...whole, text: "220 g" }, "g", find)).toMatchObject({ wet_g: 220, typed: "" });
+    expect(readPart({ ...whole, text: "220 g" }, find)).toMatchObject({ wet_g: 220, typed: "" });
   });
 
   test("is asked back above what the pick has left, and taken after a yes", () => {
     const more = { ...whole, text: "400 g" };
-    expect(readPart(more, "g", find)).toMatchObject({ asked: true, wrong: expect.stringContaining("400 g") });
-    expect(readPart({ ...more, sure: "400 g" }, "g", find)).toMatchObject({ wet_g: 400 });
+    expect(readPart(more, find)).toMatchObject({ asked: true, wrong: expect.stringContaining("400 g") });
+    expect(readPart({ ...more, sure: "400 g" }, find)).toMatchObject({ wet_g: 400 });
   });
 
   test("from elsewhere needs its variety", () => {
     const other = { pick: null, variety: "", text: "450 g", sure: "" };
-    expect(readPart(other, "g", find)).toEqual({ wrong: "Choose what they are." });
-    expect(readPart({ ...other, variety: "v" }, "g", find)).toMatchObject({ pick: null, variety: "v" });
+    expect(readPart(other, find)).toEqual({ wrong: "Choose what they are." });
+    expect(readPart({ ...other, variety: "v" }, find)).toMatchObject({ pick: null, variety: "v" });
   });
 
   test("is not nothing", () => {
-    expect(readLoad(blankLoad(), "g", find, NOW)).toMatchObject({ faults: { none: expect.any(String) } });
+    expect(readLoad(blankLoad(), find, NOW)).toMatchObject({ faults: { none: expect.any(String) } });
   });
 
   test("is put in now or earlier, by a dryer that can be and a scale that counts", () => {
     const draft = { ...blankLoad(), parts: [whole], temp: "450", step: "fine", when: "2026-05-04T10:00" };
-    const made = readLoad(draft, "g", find, NOW);
+    const made = readLoad(draft, find, NOW);
     expect("faults" in made && Object.keys(made.faults).sort()).toEqual(["step", "temp", "when"]);
   });
 });
@@ -192,6 +192,13 @@ describe("the verdict", () => {
   test("is constant weight once two cooled weighings half an hour apart agree, whatever was weighed warm", () => {
     const view = loadView(part("p", 1000), weighed(5, 118), weighed(5.5, 110, false), weighed(6, 118));
     expect(verdictOf(view)).toMatchObject({ verdict: "constant", tolerance_g: 1 });
+  });
+
+  test("lets a load out at constant weight, and no sooner", () => {
+    const losing = loadView(part("p", 1000), weighed(5, 150), weighed(6, 118));
+    const constant = loadView(part("p", 1000), weighed(5, 118), weighed(6, 118));
+    const rising = loadView(part("p", 1000), weighed(5, 118), weighed(6, 130));
+    expect([losing, constant, rising].map(isConstant)).toEqual([false, true, false]);
   });
 
   test("of a load that rises is a sentence, not a crash", () => {

@@ -1,15 +1,15 @@
 import { beforeEach, describe, expect, test, vi } from "vitest";
 import { keepingView } from "../../static/src/records/keeping_view";
-import { now } from "../../static/src/screens/here";
-import { datesOf, stageOf } from "../../static/src/screens/keeping/extract_dates";
+import { datesOf, stageOf } from "../../static/src/screens/extracts/extract_dates";
 import {
   type ExtractDraft,
   extractDraftOf,
   freshExtract,
-} from "../../static/src/screens/keeping/extract_draft";
-import { expectedOf, strengthParts } from "../../static/src/screens/keeping/extract_expected";
-import { readExtract } from "../../static/src/screens/keeping/extract_read";
-import { readVolume, volumeWords } from "../../static/src/screens/keeping/soaking_numbers";
+} from "../../static/src/screens/extracts/extract_draft";
+import { expectedOf, strengthParts } from "../../static/src/screens/extracts/extract_expected";
+import { readExtract } from "../../static/src/screens/extracts/extract_read";
+import { now } from "../../static/src/screens/here";
+import { readVolume, volumeWords } from "../../static/src/screens/keeping/typed_amounts";
 import { farmOf } from "./farm_cast";
 import { EXTRACT, extract, JAR, jar, OYSTER, opens, step } from "./soaking_cast";
 
@@ -180,6 +180,9 @@ describe("a volume", () => {
     ["70 cl", 700],
     ["0.75l", 750],
     ["1.250 L", 1250],
+    ["2 litres", 2000],
+    ["1 liter", 1000],
+    ["500 millilitres", 500],
     ["", null],
   ])("typed %s is %s mL", (text, value) => {
     expect(readVolume(text)).toEqual({ value });

@@ -1,24 +1,25 @@
 import { describe, expect, test, vi } from "vitest";
+import type { Standing } from "../../static/src/records/farm_view";
 import type { Change } from "../../static/src/store";
-import { finished, jarView, LOAD, load, loadView, part } from "./drying_cast";
+import { finished, jarView, LOAD, load, loadView, MIXED, part, SHIITAKE } from "./drying_cast";
 import { row } from "./farm_cast";
 import { AT, JAR, jar, OYSTER, opens } from "./soaking_cast";
 
 vi.hoisted(() => vi.stubGlobal("location", { hash: "" }));
 
 const { freeLabel } = await import("../../static/src/screens/free_label");
-const { freshJar, jarDraftOf, readJar } = await import("../../static/src/screens/keeping/jar_draft");
-const { askTaking } = await import("../../static/src/screens/keeping/jar_take");
-const { freshWords } = await import("../../static/src/screens/keeping/jar_figures");
-const { absorbersFor } = await import("../../static/src/screens/keeping/sealing_need");
-const { massOf, typedMass } = await import("../../static/src/screens/keeping/typed_mass");
+const { freshJar, jarDraftOf, ofKind, readJar } = await import("../../static/src/screens/jars/jar_draft");
+const { askTaking } = await import("../../static/src/screens/jars/jar_take");
+const { freshWords } = await import("../../static/src/screens/jars/jar_figures");
+const { absorbersFor } = await import("../../static/src/screens/jars/sealing_need");
+const { massText, readMass } = await import("../../static/src/screens/keeping/typed_mass");
 const { is_label } = await import("../../static/src/records/labels");
 
 type Add = Extract<Change, { verb: "add"; kind: "jar" }>;
 
 const TODAY = "2026-11-04";
 const LOADED = loadView(load({ ended: AT, dry_g: 118, dry_typed: "118 g" }), part("p", 1000));
-const AROUND = { unit: "g", today: TODAY, load: LOADED } as const;
+const AROUND = { today: TODAY, load: LOADED } as const;
 const DRAFT = freshJar("7KQ4M", TODAY, LOADED);
 
 function made(draft: Partial<typeof DRAFT>): Add["fields"] {
@@ -73,6 +74,36 @@ describe("a new jar", () => {
   });
 });
 
+describe("a jar of one variety of a mixed load", () => {
+  const mixed = loadView(load({ dry_g: 92 }), ...MIXED);
+  const all = freshJar("7KQ4M", TODAY, mixed);
+  const of = (draft: typeof all, variety: string) => ({ ...draft, ...ofKind(draft, variety, mixed) });
+
+  test("begins as all of it, named after both", () => {
+    expect(all).toMatchObject({ variety: "", what: "Grey oyster, Shiitake", dry: "92 g" });
+  });
+
+  test("takes its name, and is to be weighed by itself", () => {
+    expect(of(all, SHIITAKE.id)).toMatchObject({ variety: SHIITAKE.id, what: "Shiitake", dry: "" });
+  });
+
+  test("keeps what was typed", () => {
+    const typed = { ...all, what: "Caps", dry: "40 g" };
+    expect(of(typed, SHIITAKE.id)).toMatchObject({ what: "Caps", dry: "40 g" });
+  });
+
+  test("goes back to all of it as it was offered", () => {
+    expect(of(of(all, SHIITAKE.id), "")).toEqual(all);
+  });
+
+  test("is recorded with its variety", () => {
+    const read = readJar({ ...of(all, SHIITAKE.id), dry: "40 g" }, { today: TODAY, load: mixed });
+    expect(read).toMatchObject({
+      changes: [{ fields: { variety: SHIITAKE.id, what: "Shiitake", dry_g: 40 } }],
+    });
+  });
+});
+
 describe("absorbers", () => {
   // Air holds 20.95 % oxygen by volume, and a rating counts oxygen: 1 L of air needs three of 100 mL.
   test("are counted for the whole container as air", () => {
@@ -84,6 +115,18 @@ describe("absorbers", () => {
     expect(made({ ml: "1000", absorbers: "yes", one: "100", count: "4" })).toMatchObject({
       absorber_ml: 400,
     });
+  });
+
+  test.each(["1 L", "1l", "1 litre", "1000 ml", "1000"])("of a jar of %s are counted alike", (ml) => {
+    expect(made({ ml, absorbers: "yes", one: "100" })).toMatchObject({
+      container_ml: 1000,
+      absorber_ml: 300,
+    });
+  });
+
+  test("of a jar of a bare 1 are asked back: litres or millilitres", () => {
+    const { faults } = { faults: undefined, ...readJar({ ...DRAFT, ml: "1" }, AROUND) };
+    expect(faults?.ml).toBe("Is “1” in litres? Write 1 L or 1 mL.");
   });
 
   test("without a size, or a number that can be worked out, are asked for", () => {
@@ -124,7 +167,7 @@ describe("taking from a jar", () => {
   test("more than it holds is asked back: all that is left, or as typed", () => {
     const asked = askTaking(taking, 80, 62);
     expect(asked?.words).toBe("The jar holds 62 g by the record; you typed 80 g.");
-    expect(asked?.answers?.map(([name]) => name)).toEqual(["Take all 62 g", "Keep 80 g"]);
+    expect(asked?.answers?.map(([name]) => name)).toEqual(["Take all 62 g", "Take 80 g all the same"]);
   });
 
   test("as typed is taken after a yes to that very figure", () => {
@@ -133,7 +176,7 @@ describe("taking from a jar", () => {
   });
 
   test("from an empty one has only that answer", () => {
-    expect(askTaking(taking, 80, 0)?.answers?.map(([name]) => name)).toEqual(["Keep 80 g"]);
+    expect(askTaking(taking, 80, 0)?.answers?.map(([name]) => name)).toEqual(["Take 80 g all the same"]);
   });
 });
 
@@ -146,11 +189,26 @@ describe("what is left", () => {
     expect(jarView(jar(), taken("a", 100), taken("b", 30)).left_g).toBe(-10);
   });
 
-  test("stands for fresh mushrooms by the farm's own dry-down of the way its load was dried", () => {
-    const runs = ["a", "b", "c", "d"].flatMap((id) => finished(id, 1000, 100));
-    const view = jarView(jar({ drying: "a", dry_g: 50 }), ...runs);
-    opens(...runs, jar({ drying: "a", dry_g: 50 }));
-    expect(freshWords(view)).toMatch(/^about (49\d|50\d|51\d) g fresh, likely .* \(your 4 batches\)$/);
+  function stands(load: Standing[], others: Standing[] = []) {
+    const rows = [...load, ...others, jar({ drying: "a", dry_g: 58 })];
+    opens(...rows);
+    return freshWords(jarView(...rows));
+  }
+
+  test("stands for fresh mushrooms as its own load was weighed, wet and dried, whatever others did", () => {
+    const others = ["b", "c", "d"].flatMap((id) => finished(id, 1000, 200));
+    expect(stands(finished("a", 830, 92), others)).toBe("523 g fresh, by its own load"); // 58 x 830/92
+  });
+
+  test("of a mixed load stands for about what the load's mean says", () => {
+    const load = [...finished("a", 500, 92), part("q", 330, { drying: "a", variety: null })];
+    expect(stands(load)).toBe("about 523 g fresh, by the mean of its own load, which was mixed");
+  });
+
+  test("of a load that was not weighed dry stands for what the farm's own dry-down says", () => {
+    const others = ["b", "c", "d", "e"].flatMap((id) => finished(id, 1000, 100));
+    const words = stands(finished("a", 1000, 100, { dry_g: null }), others);
+    expect(words).toMatch(/^about 5[78]\d g fresh, likely .* \(your 4 batches\)$/);
   });
 
   test("is no fresh mushroom when nothing is left", () => {
@@ -161,13 +219,15 @@ describe("what is left", () => {
 
 describe("a mass in a field", () => {
   test("is read back to the same grams, and a bare number keeps the unit it was taken for", () => {
-    expect(massOf(61.25)).toBe("61.25 g");
-    expect(typedMass(" 62 ")).toBe("62 g");
-    expect(typedMass("2 lb 1 oz")).toBe("2 lb 1 oz");
+    expect(massText({ grams: 61.25, typed: "" })).toBe("61.25 g");
+    expect(readMass("61.25 g")).toEqual({ value: { grams: 61.25, typed: "61.25 g" } });
+    expect(readMass(" 62 ")).toEqual({ value: { grams: 62, typed: "62 g" } });
+    expect(readMass("2 lb 1 oz")).toMatchObject({ value: { typed: "2 lb 1 oz" } });
   });
 
   test("that nobody typed stays so while it is not changed", () => {
-    expect(typedMass("61.25 g", { g: 61.25, typed: "" })).toBe("");
-    expect(typedMass("61 g", { g: 61.25, typed: "" })).toBe("61 g");
+    const seen = { grams: 61.25, typed: "" };
+    expect(readMass("61.25 g", seen)).toEqual({ value: seen });
+    expect(readMass("61 g", seen)).toEqual({ value: { grams: 61, typed: "61 g" } });
   });
 });

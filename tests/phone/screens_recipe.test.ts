@@ -1,5 +1,6 @@
 import { beforeEach, expect, test, vi } from "vitest";
-import { answer, litresToPour } from "../../static/src/screens/keeping/recipe_answer";
+import { answer, litresToPour } from "../../static/src/screens/soaking/recipe_answer";
+import { finished } from "./drying_cast";
 import { VARIETY } from "./farm_cast";
 import { JAR, jar, opens, trial, weighing } from "./soaking_cast";
 
@@ -16,6 +17,13 @@ test("a recipe in fresh ones is told the dried grams, likeliest by the published
   expect(found.value).toBeLessThan(400 / 8.3);
   expect(found.low).toBeLessThan(found.value);
   expect(found.basis).toContain("none of yours yet");
+});
+
+test("a jar whose load was weighed wet and dried is reckoned by that load alone, with no range", () => {
+  opens(jar({ drying: "a" }), ...finished("a", 830, 92));
+  const { found } = answer("dried", 58, JAR);
+  expect(found).toMatchObject({ basis: "its own load", low: found.value, high: found.value });
+  expect(found.value).toBeCloseTo(523.26, 2); // 58 x 830/92
 });
 
 test("there and back it is the same mass", () => {

@@ -24,7 +24,9 @@ function weighing(more: Partial<Weighing> = {}): Weighing {
 
 describe("a weighing", () => {
   test("goes into the open flush, weighed the way the last pick was", () => {
-    const view = viewOf(pick("k", "2026-05-03T07:40:00Z", { flush: 2, handling: "trimmed" }));
+    const view = viewOf(
+      pick("k", new Date(Date.now() - 3_600_000).toISOString(), { flush: 2, handling: "trimmed" }),
+    );
     expect(freshWeighing(view, "kg")).toMatchObject({ flush: 2, handling: "trimmed", wet: { unit: "kg" } });
   });
 

@@ -4,9 +4,14 @@ import {
   readTrial,
   type TrialDraft,
   trialDraftOf,
-} from "../../static/src/screens/keeping/trial_draft";
-import { cameBack, minutesWords, soakWords, trialFacts } from "../../static/src/screens/keeping/trial_facts";
-import { askDrained, clockMinutes, type Drained } from "../../static/src/screens/keeping/trial_weighing";
+} from "../../static/src/screens/soaking/trial_draft";
+import { cameBack, minutesWords, soakWords, trialFacts } from "../../static/src/screens/soaking/trial_facts";
+import {
+  askDrained,
+  clockMinutes,
+  type Drained,
+  hoursWords,
+} from "../../static/src/screens/soaking/trial_weighing";
 import { AT, JAR, jar, opens, trial, trialView, weighing } from "./soaking_cast";
 
 vi.hoisted(() => vi.stubGlobal("location", { hash: "" }));
@@ -160,4 +165,13 @@ describe("what a trial says", () => {
   ])("calls %d minutes %s", (minutes, words) => {
     expect(minutesWords(minutes)).toBe(words);
   });
+});
+
+test.each([
+  [44, "44 min"],
+  [104, "1 h 44 min"],
+  [120, "2 h"],
+  [0, "0 min"],
+])("%i minutes in the water are told as %s", (minutes, words) => {
+  expect(hoursWords(minutes)).toBe(words);
 });

@@ -11,6 +11,7 @@ function verdict(more: Partial<Weighed>, view = viewOf(), others: { wet_g: numbe
     today: "2026-05-03",
     others,
     shown,
+    said: (day) => (day === "2026-03-31" ? "31 Mar" : "1 Apr"),
     plausible: plausible_dry_share,
   });
 }
@@ -25,6 +26,7 @@ describe("a pick", () => {
       field: "wet",
       asked: "40000 g from a block that weighed 3000 g. Is that right?",
       confirm: "Yes, 40000 g is right",
+      block: true, // its own mass may be the one that is wrong
     });
   });
 
@@ -53,7 +55,7 @@ describe("a pick", () => {
   });
 
   test("from before the block arrived is refused with both days", () => {
-    const words = "Picked on 2026-03-31, but this block arrived on 2026-04-01. Correct one of the two.";
+    const words = "Picked on 31 Mar, but this block arrived on 1 Apr. Correct one of the two.";
     expect(verdict({ day: "2026-03-31" })).toEqual({ field: "when", refused: words });
   });
 

@@ -1,4 +1,5 @@
 /** A block and a delivery as they are written in a form, and the records they become. Pure. */
+import { doubtMass } from "./block_mass";
 import type { FarmView } from "./farm_view";
 import { parse_mass, type Unit } from "./masses";
 import { noCelsius, readCelsius } from "./typed_numbers";
@@ -14,7 +15,10 @@ export interface BlockDraft {
   low: string;
   high: string;
   place: Id; // "" for none
+  placeName: string; // of a new one
   note: string;
+  /** the wet mass, as typed, that the grower has said yes to */
+  sure: string;
 }
 
 export type Wrong<Field extends string> = Partial<Record<Field, string>>;
@@ -32,7 +36,9 @@ export const BLANK_BLOCK: BlockDraft = {
   low: "55",
   high: "70",
   place: "",
+  placeName: "",
   note: "",
+  sure: "",
 };
 
 /** `shown` writes a mass for people, rounded: see `unrounded`. */
@@ -43,17 +49,19 @@ export function draftOf(block: Block, shown: (grams: number) => string): BlockDr
     variety: block.variety,
     form: block.form,
     wet: grams(block.wet_g),
+    sure: grams(block.wet_g),
     dry_basis: block.dry_basis,
     dry: grams(block.dry_g),
     moisture: number(block.moisture_pct),
     low: number(block.moisture_low_pct) || BLANK_BLOCK.low,
     high: number(block.moisture_high_pct) || BLANK_BLOCK.high,
     place: block.place ?? "",
+    placeName: "",
     note: block.note,
   };
 }
 
-type BlockFields = Omit<Block, "label" | "delivery">;
+export type BlockFields = Omit<Block, "label" | "delivery">;
 
 /** Each figure that is wrong, with a sentence for beside it; else the fields of the block. */
 export function readBlock(draft: BlockDraft, unit: Unit): Read<BlockFields, keyof BlockDraft> {
@@ -67,6 +75,8 @@ export function readBlock(draft: BlockDraft, unit: Unit): Read<BlockFields, keyo
   const moist = basis === "measured" || basis === "assumed";
   if (draft.variety === "") wrong.variety = "Choose the variety.";
   const wet_g = take("wet", draft.wet.trim() === "" && !moist ? null : mass(draft.wet, unit, moist));
+  const doubt = draft.sure === draft.wet ? null : doubtMass(draft.wet, unit);
+  if (doubt) wrong.wet ??= doubt.asked;
   const dry_g = basis === "stated" || basis === "oven" ? take("dry", mass(draft.dry, unit)) : null;
   const moisture_pct = basis === "measured" ? take("moisture", percent(draft.moisture)) : null;
   const low = basis === "assumed" ? take("low", percent(draft.low)) : null;
@@ -132,13 +142,20 @@ export function firstPick(farm: FarmView, delivery: Id, dayOf: (at: Instant) => 
   return first;
 }
 
-export function readDelivery(draft: DeliveryDraft, today: Day, first: FirstPick | null = null) {
+/** `said` writes a day for people. */
+export function readDelivery(
+  draft: DeliveryDraft,
+  today: Day,
+  said: (day: Day) => string,
+  first: FirstPick | null = null,
+) {
   const wrong: Wrong<keyof DeliveryDraft> = {};
   const { received, lot, note } = draft;
   if (!/^[0-9]{4}-[0-9]{2}-[0-9]{2}$/.test(received)) wrong.received = "Choose the day it arrived.";
-  else if (received > today) wrong.received = `${received} is still to come. Write it down when it is here.`;
+  else if (received > today)
+    wrong.received = `${said(received)} is still to come. Write it down when it is here.`;
   else if (first && received > first.day) {
-    wrong.received = `Arrived on ${received}, but ${first.label} was picked on ${first.day}. Correct one of the two.`;
+    wrong.received = `Arrived on ${said(received)}, but ${first.label} was picked on ${said(first.day)}. Correct one of the two.`;
   }
   const price = readPrice(draft.price);
   if (price instanceof Fault) wrong.price = price.words;

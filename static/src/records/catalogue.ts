@@ -7,7 +7,7 @@ export interface Fact {
   high: number | null;
   unit: string; // "" where the words carry it
   kind: "published" | "common practice" | "memory";
-  source: string | null; // of published facts only; the others have none
+  sources: readonly string[]; // of published facts only; the others have none
 }
 
 export type Facts = Readonly<Record<string, readonly Fact[]>>;
@@ -59,12 +59,6 @@ export function read_catalogue(raw: unknown): Catalogue {
   };
 }
 
-/** How far to trust a fact, in words to show beside it. */
-export function trust(fact: Fact): string {
-  if (fact.kind === "published") return fact.source ?? "";
-  return fact.kind === "memory" ? "from memory" : "common practice, no source";
-}
-
 function facts_of(rows: RawFacts, { units, sources }: Raw): Facts {
   return Object.fromEntries(
     Object.entries(rows).map(([name, each]) => [
@@ -75,6 +69,5 @@ function facts_of(rows: RawFacts, { units, sources }: Raw): Facts {
 }
 
 function fact_of([text, low, high, kind, ...keys]: Row, unit: string, sources: Raw["sources"]): Fact {
-  const named = keys.map((key) => sources[key]);
-  return { text, low, high, unit, kind, source: named.length > 0 ? named.join("; ") : null };
+  return { text, low, high, unit, kind, sources: keys.map((key) => sources[key] ?? key) };
 }

@@ -9,7 +9,9 @@ export const FORMS = ["bag", "bucket", "log", "bed"] as const;
 export const HAPPENINGS = [
   "opened",
   "pins_seen",
+  "pins_dried",
   "soaked",
+  "flush_over",
   "moved",
   "contamination",
   "discarded",

@@ -11,10 +11,13 @@ export interface Weighed {
   day: Day;
 }
 
-/** `refused` stops the save; `asked` wants a second, confirming act. `field` says beside what it stands; `yes` is an answer that outlasts the figures. */
+/**
+ * `refused` stops the save; `asked` wants a second, confirming act. `field` says beside what it stands; `yes` is an
+ * answer that outlasts the figures; `block`: it may be the block's own mass that is wrong.
+ */
 export type Verdict =
   | { refused: string; field: "wet" | "dry" | "when" }
-  | { asked: string; field: "wet" | "dry"; confirm: string; yes?: string }
+  | { asked: string; field: "wet" | "dry"; confirm: string; yes?: string; block?: true }
   | null;
 
 export interface Around {
@@ -25,6 +28,8 @@ export interface Around {
   others: readonly { wet_g: number }[];
   /** writes a mass for people */
   shown: (grams: number) => string;
+  /** writes a day for people */
+  said: (day: Day) => string;
   /** whether a dried mass is likely for its fresh one */
   plausible: (wet_g: number, dry_g: number) => boolean;
 }
@@ -33,14 +38,14 @@ export function judge(pick: Weighed, view: BlockView, around: Around): Verdict {
   return refusal(pick, view, around) ?? question(pick, view, around);
 }
 
-function refusal(pick: Weighed, view: BlockView, { today, shown }: Around): Verdict {
+function refusal(pick: Weighed, view: BlockView, { today, shown, said }: Around): Verdict {
   const received = view.delivery?.fields.received;
   if (received && pick.day < received) {
-    const words = `Picked on ${pick.day}, but this block arrived on ${received}. Correct one of the two.`;
+    const words = `Picked on ${said(pick.day)}, but this block arrived on ${said(received)}. Correct one of the two.`;
     return { field: "when", refused: words };
   }
   if (pick.day > today)
-    return { field: "when", refused: `${pick.day} is still to come. Choose today or earlier.` };
+    return { field: "when", refused: `${said(pick.day)} is still to come. Choose today or earlier.` };
   if (pick.wet_g > HEAVIEST_PICK_G) {
     return { field: "wet", refused: `${shown(pick.wet_g)} is too much for one pick. Check the unit.` };
   }
@@ -64,6 +69,7 @@ function question(pick: Weighed, view: BlockView, { others, shown, plausible, en
     return {
       field: "wet",
       confirm,
+      block: true,
       asked: `${so} from a block that weighed ${shown(block_g)}. Is that right?`,
     };
   }

@@ -10,7 +10,6 @@ import {
   mass,
   mayPick,
   now,
-  openFlush,
   stateOf,
   unpicked,
   varietyName,
@@ -23,10 +22,13 @@ import { Frame } from "./parts/frame";
 import { Label } from "./parts/label";
 import { Numbers } from "./parts/numbers";
 import { Picture } from "./parts/picture";
+import { Sign } from "./parts/signs";
 import { SpeciesNotes } from "./parts/species_notes";
 import { StillToCome } from "./parts/still_to_come";
+import { Tap } from "./parts/tap";
 import { Where } from "./parts/where";
-import { BASES, FORMS, STAGES, STATES } from "./words";
+import { CARRY_OUT, EAT_NOTHING, mouldWords, noteNow, standingWords } from "./standing";
+import { BASES, FORMS, STAGES } from "./words";
 
 export function Block({ id }: { id: string }) {
   const view = farm.value.block.get(id);
@@ -37,8 +39,9 @@ export function Block({ id }: { id: string }) {
       title={`${view.fields.label} ${varietyName(view)}`}
       heading={<Front view={view} />}
       from="#/blocks"
-      acts={mayPick.value && <Acts id={id} ended={hasEnded(view)} />}
+      acts={mayPick.value && <Acts view={view} />}
     >
+      <Mould view={view} />
       <Standing view={view} />
       <Numbers view={view} figures={figures} />
       {figures.fresh_g > 0 && (
@@ -67,18 +70,47 @@ function Front({ view }: { view: BlockView }) {
   );
 }
 
-function Acts({ id, ended }: { id: string; ended: boolean }) {
+function Acts({ view }: { view: BlockView }) {
+  const { id } = view;
   return (
     <>
-      <a class={ended ? "tap" : "tap main"} href={`#/weigh/${id}`}>
-        Weigh
-      </a>
+      {mouldWords(view) ? (
+        <Tap look="main" onTap={() => noteNow(view, "discarded")}>
+          Discard
+        </Tap>
+      ) : (
+        <a class={hasEnded(view) ? "tap" : "tap main"} href={`#/weigh/${id}`}>
+          Weigh
+        </a>
+      )}
       <a class="tap" href={`#/block/${id}/photo`}>
         Photo
       </a>
       <a class="tap" href={`#/block/${id}/happened`}>
         Note
       </a>
+    </>
+  );
+}
+
+/** Contamination before all else, with the caution where the block is carried out. */
+function Mould({ view }: { view: BlockView }) {
+  const mould = mouldWords(view);
+  if (!mould) return null;
+  return (
+    <>
+      <p class="wrong">
+        <Sign of="heed" />
+        <span>
+          {mould}. {EAT_NOTHING}
+        </span>
+      </p>
+      <p class="care">{CARRY_OUT}</p>
+      {mayPick.value && (
+        <a class="tap plain" href={`#/weigh/${view.id}`}>
+          Weigh what was picked before
+        </a>
+      )}
     </>
   );
 }
@@ -92,12 +124,12 @@ function Standing({ view }: { view: BlockView }) {
     state === "soaking" && soak?.until
       ? `out ${awayWords(Date.parse(soak.until), now.value)}`
       : last
-        ? `flush ${openFlush(view)}, last pick ${awayWords(Date.parse(last.at), now.value)}`
+        ? `last pick ${awayWords(Date.parse(last.at), now.value)}`
         : unpicked(view);
   return (
     <div>
       <p>
-        <strong>{STATES[state]}</strong>, {since}
+        <strong>{standingWords(view)}</strong>, {since}
       </p>
       <p class="quiet">
         {[

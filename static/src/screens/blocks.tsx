@@ -2,7 +2,8 @@
 import { signal } from "@preact/signals";
 import type { BlockView } from "../records/farm_view";
 import { read_label } from "../records/labels";
-import { farm, hasEnded, isOwner, stateOf } from "./here";
+import { sync } from "../sync";
+import { farm, fetching, hasEnded, isOwner, standingOf, stateOf } from "./here";
 import { BlockRow } from "./parts/block_row";
 import { type Option, Select, Text } from "./parts/field";
 import { Frame } from "./parts/frame";
@@ -40,8 +41,9 @@ export function Blocks() {
   );
 }
 
-/** Before the first delivery, wherever its blocks or its supplier would be listed. */
+/** Before the first delivery has come to this phone, wherever its blocks or its supplier would be listed. */
 export function Nothing() {
+  if (fetching.value) return <Fetching />;
   if (!isOwner.value)
     return <Teach words="Nothing here yet. The owner of the farm writes down a delivery first." />;
   return (
@@ -50,6 +52,17 @@ export function Nothing() {
       act="Write down a delivery"
       to="#/delivery"
     />
+  );
+}
+
+function Fetching() {
+  const { trouble } = sync.pass.value;
+  return (
+    <p role="status">
+      {trouble === null
+        ? "Fetching your farm …"
+        : `Not all of your farm is on this phone yet: ${trouble}. It comes as soon as it can.`}
+    </p>
   );
 }
 
@@ -156,10 +169,12 @@ function placeName(id: string): string {
   return farm.value.place.get(id)?.fields.name ?? "No place noted";
 }
 
+/** What needs a hand first stands first. */
 const LIVELY = ["fruiting", "pinning", "soaking", "resting", "spent", "discarded"];
 
 function liveliness(view: BlockView): number {
-  return LIVELY.indexOf(stateOf(view));
+  const { state, contaminated } = standingOf(view);
+  return contaminated === null ? LIVELY.indexOf(state) : -1;
 }
 
 function byLabel(a: BlockView, b: BlockView): number {

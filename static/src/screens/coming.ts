@@ -20,7 +20,8 @@ export function comingOf(view: BlockView): Coming | null {
 export function paceOf(view: BlockView): Pace {
   const { pins, between } = daysOf(view);
   const lookFrom = foresight.value?.lookFrom(view, pins) ?? null;
-  return { pinToHarvestLow: pins?.[0] ?? null, betweenFlushesHigh: between?.[1] ?? null, lookFrom };
+  const [low = null, high = null] = pins ?? [];
+  return { pinToHarvestLow: low, pinToHarvestHigh: high, betweenFlushesHigh: between?.[1] ?? null, lookFrom };
 }
 
 /** What of the kept crop needs a hand today. */

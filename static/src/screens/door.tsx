@@ -5,12 +5,13 @@ import { sync } from "../sync";
 import { ChoosePassword, NotNow, Pair } from "./door_codes";
 import { useKept } from "./kept";
 import { Text, Wrong } from "./parts/field";
-import { type Faults, SignIn, useDoor } from "./parts/sign_in";
+import { SignIn } from "./parts/sign_in";
 import { Form, Tap } from "./parts/tap";
+import { type Faults, useDoor } from "./parts/use_door";
 import { replaceWith, route } from "./route";
 
-/** Addresses with a code in them, which open the door on any phone. */
-export const BY_CODE = new Map([
+/** By the first word of an address with a code in it. */
+const BY_CODE = new Map([
   ["join", Join],
   ["pair", Pair],
   ["password", ChoosePassword],

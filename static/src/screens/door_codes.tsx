@@ -2,8 +2,9 @@
 import { useState } from "preact/hooks";
 import { Refused, sync } from "../sync";
 import { Text, Wrong } from "./parts/field";
-import { SignIn, useDoor } from "./parts/sign_in";
+import { SignIn } from "./parts/sign_in";
 import { Form } from "./parts/tap";
+import { useDoor } from "./parts/use_door";
 import { replaceWith } from "./route";
 
 export function NotNow() {

@@ -3,6 +3,7 @@ import { useState } from "preact/hooks";
 import type { Id } from "../records/types";
 import type { Change } from "../store";
 import { useKept } from "./kept";
+import { bound, type Field } from "./parts/bound";
 import { keep, once } from "./saving";
 
 /** Unlikely, but possible: saved once the grower has said yes to `key`. */
@@ -20,6 +21,8 @@ export type Read<F extends string> =
 interface Form<T, F extends string> {
   shown: T;
   change: (part: Partial<T>) => void;
+  /** what a field of this name shows and changes */
+  field: Field<T>;
   faults: Partial<Record<F, string>>;
   odd: Odd | undefined;
   /** Resolves to the id of the first record once all is on this phone; to null where it is not. */
@@ -42,5 +45,6 @@ export function useForm<T extends object, F extends string>(
     return done ? (now.changes[0]?.id ?? null) : null;
   };
   const wrong = found && "faults" in found ? found : undefined;
-  return { shown, change, faults: wrong?.faults ?? {}, odd: wrong?.odd, save };
+  const faults: Partial<Record<F, string>> = wrong?.faults ?? {};
+  return { shown, change, field: bound({ shown, change, faults }), faults, odd: wrong?.odd, save };
 }

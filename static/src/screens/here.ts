@@ -1,7 +1,14 @@
 /** What every screen reads: the farm joined from the phone's records, each block's state and figures, and the time. */
 import { computed, signal } from "@preact/signals";
 import { type BlockFigures, block_figures } from "../calc/figures";
-import { block_state, open_flush, type State } from "../calc/states";
+import {
+  block_state,
+  contaminated_since,
+  flush_to_pick,
+  open_flush,
+  pins_since,
+  type State,
+} from "../calc/states";
 import { type BlockView, type FarmView, farmView, grown, noted } from "../records/farm_view";
 import { type KeepingView, keepingView } from "../records/keeping_view";
 import { mass_parts, UNITS, type Unit } from "../records/masses";
@@ -21,6 +28,9 @@ export const role = computed<Role>(() => sync.door.value.who?.farm.role ?? "view
 export const isOwner = computed(() => role.value === "owner");
 export const mayPick = computed(() => role.value !== "viewer");
 
+/** Until this phone has once read to the head, what it shows is not all there is. */
+export const fetching = computed(() => sync.pass.value.lastDone === null);
+
 /** The signed-in farm's store; screens are drawn only while there is one. */
 export function store(): FarmStore {
   const { store: open } = sync.door.value;
@@ -29,16 +39,35 @@ export function store(): FarmStore {
 }
 
 // A view is made anew with every change of the records, so what was worked out of it can be kept with it.
-const states = new WeakMap<BlockView, { at: number; state: State }>();
+const stood = new WeakMap<BlockView, Stood & { at: number }>();
 const figures = new WeakMap<BlockView, { ended: boolean; figures: BlockFigures }>();
 
-export function stateOf(view: BlockView): State {
-  const known = states.get(view);
-  if (known?.at === now.value) return known.state;
+/** How a block stands now. flush: of the next pick, most likely. pins, contaminated: since when, in ms; null where not so. */
+export interface Stood {
+  state: State;
+  flush: number;
+  pins: number | null;
+  contaminated: number | null;
+}
+
+export function standingOf(view: BlockView): Stood {
+  const known = stood.get(view);
+  const at = now.value;
+  if (known?.at === at) return known;
   const { happenings, picks, photos } = noted(view);
-  const state = block_state(happenings, picks, photos, now.value);
-  states.set(view, { at: now.value, state });
-  return state;
+  const found = {
+    at,
+    state: block_state(happenings, picks, photos, at),
+    flush: flush_to_pick(happenings, picks, photos, at),
+    pins: pins_since(happenings, picks, photos, at),
+    contaminated: contaminated_since(happenings, at),
+  };
+  stood.set(view, found);
+  return found;
+}
+
+export function stateOf(view: BlockView): State {
+  return standingOf(view).state;
 }
 
 export function hasEnded(view: BlockView): boolean {

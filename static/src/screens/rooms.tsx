@@ -48,12 +48,31 @@ export function later(load: () => Promise<Room>): Screen {
     if (!failed.value) return <Frame title="One moment">{null}</Frame>;
     return (
       <Frame title="Not on this phone yet">
-        <p>This part of the app has not been fetched. Open the app once where there is a signal.</p>
-        <button type="button" class="tap main" onClick={() => void fetchIt()}>
-          Try again
-        </button>
+        <Missing onTry={fetchIt} />
       </Frame>
     );
+  };
+}
+
+function Missing({ onTry }: { onTry: () => Promise<void> }) {
+  return (
+    <>
+      <p>This part of the app has not been fetched. Open the app once where there is a signal.</p>
+      <button type="button" class="tap main" onClick={() => void onTry()}>
+        Try again
+      </button>
+    </>
+  );
+}
+
+/** What stands before a farm is open: fetched at once where it is needed, else with the rooms. */
+export function outside(load: () => Promise<{ Door: () => JSX.Element }>): () => JSX.Element {
+  const { part, failed, fetchIt } = lazily(load);
+  return () => {
+    const Door = part.value?.Door;
+    if (Door) return <Door />;
+    if (!failed.value) void fetchIt();
+    return <main class="door">{failed.value && <Missing onTry={fetchIt} />}</main>;
   };
 }
 

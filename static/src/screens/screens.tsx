@@ -2,13 +2,13 @@
 import { sync } from "../sync";
 import { Block } from "./block";
 import { Blocks } from "./blocks";
-import { BY_CODE, Door } from "./door";
-import { later, type Screens as Table } from "./rooms";
+import { later, outside, type Screens as Table } from "./rooms";
 import { type Route, route } from "./route";
 import { Shoot } from "./shoot";
 import { Today } from "./today";
 import { PickScreen, Weigh } from "./weigh";
 
+const door = outside(() => import("./door"));
 const papers = later(() => import("./papers"));
 const keeping = later(() => import("./keeping"));
 const suppliers = later(() => import("./suppliers"));
@@ -40,6 +40,9 @@ const SCREENS: Table = {
   history: unsent,
 };
 
+// Addresses with a code in them, which open the door on any phone.
+const CODED = new Set(["join", "pair", "password"]);
+
 function blockPart(here: Route) {
   const { id, part } = here;
   if (part === "photo") return <Shoot id={id} />;
@@ -50,7 +53,7 @@ function blockPart(here: Route) {
 export function Screens() {
   const { store } = sync.door.value;
   const here = route.value;
-  if (!store || BY_CODE.has(here.name)) return <Door />;
+  if (!store || CODED.has(here.name)) return door();
   const screen = SCREENS[here.name];
   return screen ? screen(here) : <Today />;
 }

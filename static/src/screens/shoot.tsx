@@ -1,7 +1,7 @@
 /** A photo of a block: choose the stage, and the camera opens. */
 import type { Stage } from "../records/types";
 import { STAGES as ALL } from "../records/types";
-import { farm, mayPick, openFlush, stateOf } from "./here";
+import { farm, mayPick, openFlush, standingOf } from "./here";
 import { Absent, Barred } from "./parts/absent";
 import { PhotoButton } from "./parts/extras";
 import { Frame } from "./parts/frame";
@@ -11,13 +11,16 @@ import { keep } from "./saving";
 import { photoRecord } from "./weighing";
 import { STAGES } from "./words";
 
+const PINS = new Set<Stage>(["before_pins", "knots", "pins"]);
+
 export function Shoot({ id }: { id: string }) {
   const view = farm.value.block.get(id);
   if (!view) return <Absent what="block" to="#/blocks" />;
   if (!mayPick.value) return <Barred to={`#/block/${id}`} />;
   const { label } = view.fields;
-  // Between flushes a picture shows the flush to come, which has no number until its first pick.
-  const flush = stateOf(view) === "fruiting" && view.picks.length > 0 ? openFlush(view) : null;
+  // A picture of pins, or one between flushes, shows the flush to come, which has no number until its first pick.
+  const open = openFlush(view);
+  const standing = view.picks.length > 0 && standingOf(view).flush === open ? open : null;
   return (
     <Frame title={`Photo of ${label}`} heading={<Titled code={label}>Photo</Titled>} from={`#/block/${id}`}>
       <p>Tap what it shows and the camera opens.</p>
@@ -28,6 +31,7 @@ export function Shoot({ id }: { id: string }) {
               has={false}
               words={STAGES[stage]}
               onPhoto={async (pair) => {
+                const flush = PINS.has(stage) ? null : standing;
                 const about = { block: id, flush, pick: null, stage, taken: new Date().toISOString() };
                 const words = `Photo of ${label}, ${STAGES[stage].toLowerCase()}, is on this phone.`;
                 await keep([photoRecord(pair, about)], words, [pair.thumb, pair.full]);

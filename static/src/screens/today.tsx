@@ -5,20 +5,34 @@ import { type Change, newId } from "../store";
 import { Nothing } from "./blocks";
 import { comingOf, keptDue, paceOf } from "./coming";
 import { awayWords, daysWords, localDay, spanWords, timeWords, weekdayWords } from "./dates";
-import { farm, keeping, mass, mayPick, now, openFlush, stateOf, store, varietyName } from "./here";
+import {
+  farm,
+  fetching,
+  keeping,
+  mass,
+  mayPick,
+  now,
+  openFlush,
+  standingOf,
+  store,
+  varietyName,
+} from "./here";
 import { Frame } from "./parts/frame";
 import { KeptDue } from "./parts/kept_due";
 import { Label } from "./parts/label";
 import { Tap } from "./parts/tap";
 import { Teach } from "./parts/teach";
 import { keep, once } from "./saving";
+import { mouldWords, NOTHING_TOLD, noteNow } from "./standing";
 import { chanceWords, count, rough } from "./words";
 
 const GROUPS: Record<Reason, string> = {
+  contaminated: "Contaminated: eat nothing from it",
   soak: "Take out of the soak",
   ready: "Look: ready to pick?",
   picking: "Flush open",
   pins: "Pins to check",
+  lost: "What became of them?",
   look: "Look for pins",
   resting: "Resting long",
   soon: "In the next days",
@@ -27,7 +41,7 @@ const GROUPS: Record<Reason, string> = {
 const DAY = 86_400_000;
 
 export function Today() {
-  const blocks = [...farm.value.block.values()].map((view) => ({ view, state: stateOf(view) }));
+  const blocks = [...farm.value.block.values()].map((view) => ({ view, ...standingOf(view) }));
   const due = dueToday(blocks, now.value, paceOf);
   const reasons = (Object.keys(GROUPS) as Reason[]).filter((why) => due.some((item) => item.why === why));
   const kept = keptDue(keeping.value, now.value);
@@ -35,8 +49,8 @@ export function Today() {
   return (
     <Frame title="Today">
       <Heeded />
-      {blocks.length === 0 && <Nothing />}
-      {blocks.length > 0 && due.length + kept.length === 0 && (
+      {(blocks.length === 0 || fetching.value) && <Nothing />}
+      {blocks.length > 0 && !fetching.value && due.length + kept.length === 0 && (
         <Teach
           words={`Nothing needs a look. ${count(growing, "block")} growing.`}
           act="See the blocks"
@@ -80,15 +94,39 @@ function Item({ item }: { item: Due }) {
           <Label code={view.fields.label} />
           <strong>{varietyName(view)}</strong>
         </span>
+        {why === "contaminated" && <strong class="mark heed">{mouldWords(view)}</strong>}
         <span class="quiet small">{[words(item), view.place?.fields.name].filter(Boolean).join(", ")}</span>
       </a>
-      {mayPick.value && <Act why={why} item={item} />}
+      {mayPick.value && <Acts item={item} />}
     </li>
   );
 }
 
-function Act({ why, item }: { why: Reason; item: Due }) {
-  const { id, fields } = item.view;
+const ENDS = { pins_dried: "They dried up", flush_over: "Flush is over" } as const;
+
+function Acts({ item }: { item: Due }) {
+  const { view, end } = item;
+  if (!end) return <Act item={item} />;
+  return (
+    <div class="row">
+      <Tap name={`${ENDS[end]}: ${view.fields.label}`} onTap={() => noteNow(view, end)}>
+        {ENDS[end]}
+      </Tap>
+      <Act item={item} />
+    </div>
+  );
+}
+
+function Act({ item }: { item: Due }) {
+  const { why, view } = item;
+  const { id, fields } = view;
+  if (why === "contaminated") {
+    return (
+      <Tap look="heed" name={`Discard ${fields.label}`} onTap={() => noteNow(view, "discarded")}>
+        Discard
+      </Tap>
+    );
+  }
   if (why === "soak") {
     return (
       <Tap name={`It is out: ${fields.label}`} onTap={() => outOfSoak(item)}>
@@ -110,15 +148,17 @@ function Act({ why, item }: { why: Reason; item: Due }) {
   );
 }
 
-function words({ why, view, since }: Due): string {
+function words({ why, view, since, end }: Due): string {
   const away = awayWords(since, now.value);
+  if (why === "contaminated") return "";
   if (why === "soak") {
     if (since <= now.value) return `was due out ${away}`;
     // A soak is listed from a day before its end.
     const sameDay = localDay(new Date(since)) === localDay(new Date(now.value));
     return `due out ${timeWords(since)}${sameDay ? `, ${away}` : " tomorrow"}`;
   }
-  if (why === "ready") return `pins or caps seen ${away}`;
+  if (why === "ready") return end ? `pins seen ${away}` : `looked ready ${away}`;
+  if (why === "lost") return `seen ${away}, and nothing since`;
   if (why === "picking") return `flush ${openFlush(view)}, last pick ${away}`;
   if (why === "pins") return `seen ${away}`;
   if (why === "soon") return `look for pins from ${weekdayWords(since)}`;
@@ -137,22 +177,15 @@ function expected(view: BlockView): string {
 /** A long rest is worth a decision: how likely it is that nothing comes. */
 function over(view: BlockView): string {
   const next = comingOf(view)?.next;
-  return next ? `, ${chanceWords(next.chance_of_nothing)} of nothing more` : "";
+  if (!next || next.chance_of_nothing === null) return "";
+  return `, ${chanceWords(next.chance_of_nothing)} of nothing${next.flush > 1 ? " more" : ""}`;
 }
-
-const BLANK = {
-  until: null,
-  mass_before_g: null,
-  mass_after_g: null,
-  place: null,
-  contamination: "",
-} as const;
 
 /** The planned end becomes the real one, and a note says that somebody did it. */
 async function outOfSoak({ view, soak }: Due): Promise<void> {
   if (!soak) return;
   const at = new Date().toISOString();
-  const note = { ...BLANK, block: view.id, what: "note", at, note: "Out of the soak" } as const;
+  const note = { ...NOTHING_TOLD, block: view.id, what: "note", at, note: "Out of the soak" } as const;
   const changes: Change[] = [
     { verb: "patch", kind: "happening", id: soak.id, fields: { until: at } },
     { verb: "add", kind: "happening", id: newId(), fields: note },

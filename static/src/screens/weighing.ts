@@ -6,8 +6,8 @@ import { readTyped, type Typed, typedFrom, typedText } from "../records/typed";
 import type { Handling, Id, Stage } from "../records/types";
 import { judge, type Verdict } from "../records/weighing";
 import { type Change, newId, type Pair, type Picture } from "../store";
-import { dayOf, fieldTime, instantOf, localDay } from "./dates";
-import { hasEnded, mass, openFlush, stateOf } from "./here";
+import { dayOf, dayWords, fieldTime, instantOf, localDay } from "./dates";
+import { hasEnded, mass, standingOf, stateOf } from "./here";
 import { written } from "./patch";
 
 export interface Weighing {
@@ -26,13 +26,14 @@ export interface Weighing {
   seen?: Standing<"pick">;
 }
 
-/** `yes`: what `confirmed` becomes on a yes; `live`: said while it is typed, not only on saving. */
+/** `yes`: what `confirmed` becomes on a yes; `live`: said while it is typed, not only on saving; `block`: its mass may be wrong. */
 export type Problem = {
   words: string;
   field: "wet" | "dry" | "when";
   confirm?: string;
   yes?: string;
   live?: boolean;
+  block?: true | undefined;
 };
 
 export function freshWeighing(view: BlockView, unit: Unit): Weighing {
@@ -41,7 +42,7 @@ export function freshWeighing(view: BlockView, unit: Unit): Weighing {
     wet: { digits: "", unit },
     dry: { digits: "", unit },
     on: "wet",
-    flush: openFlush(view),
+    flush: standingOf(view).flush,
     handling: last?.handling ?? "whole",
     when: "",
     photo: null,
@@ -86,7 +87,9 @@ export function problem(weighing: Weighing, view: BlockView, self?: Id): Problem
     g === weighed.wet_g ? typedText(wet) : g === weighed.dry_g ? typedText(dry) : plainMass(g);
   // Any yes so far was, or came after, a yes to the block.
   const ended = !self && weighing.confirmed === "" && hasEnded(view) && stateOf(view);
-  const around = { others, today: localDay(new Date()), shown, plausible: plausible_dry_share, ended };
+  const today = localDay(new Date());
+  const said = (day: string) => dayWords(day, today);
+  const around = { others, today, said, shown, plausible: plausible_dry_share, ended };
   return spoken(judge(weighed, view, around), weighing);
 }
 
@@ -99,9 +102,9 @@ function spoken(verdict: Verdict, weighing: Weighing): Problem | null {
   if (!verdict) return null;
   if ("refused" in verdict) return { field: verdict.field, words: verdict.refused, live: true };
   if (weighing.confirmed === confirmKey(weighing)) return null;
-  const { field, asked: words, confirm, yes = confirmKey(weighing) } = verdict;
+  const { field, asked: words, confirm, block, yes = confirmKey(weighing) } = verdict;
   // Half a dried mass is always unlikely.
-  return { field, words, confirm, yes, live: field === "wet" };
+  return { field, words, confirm, yes, block, live: field === "wet" };
 }
 
 /** A yes holds for these figures only. */

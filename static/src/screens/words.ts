@@ -24,7 +24,9 @@ export const STAGES: Record<Stage, string> = {
 export const WHATS: Record<What, string> = {
   opened: "Opened",
   pins_seen: "Pins seen",
+  pins_dried: "Pins dried up",
   soaked: "Soaked",
+  flush_over: "Flush over",
   moved: "Moved",
   contamination: "Contamination",
   discarded: "Discarded",

@@ -6,15 +6,8 @@ import { now } from "../here";
 import { confirmed } from "../parts/ask_again";
 import { Tap } from "../parts/tap";
 import { once } from "../saving";
-import type { Props } from "./people";
+import type { Props, Shown } from "./people";
 import { tell } from "./people";
-
-interface Shown {
-  id: string;
-  code: string;
-  expires: string;
-  picture: string;
-}
 
 export function AnotherPhone({ page, onChanged }: Props) {
   const [shown, setShown] = useState<Shown | null>(null);

@@ -3,6 +3,7 @@ import { useCallback, useEffect, useState } from "preact/hooks";
 import { sync } from "../../sync";
 import { stampWords } from "../dates";
 import { now } from "../here";
+import { Address } from "../parts/address";
 import { Wrong } from "../parts/field";
 import { Tap } from "../parts/tap";
 import { Twice } from "../parts/twice";
@@ -52,7 +53,11 @@ export function CalendarAddress() {
         nothing else and change nothing.
       </p>
       {wrong && <NoServer wrong={wrong} onAgain={load} />}
-      {address && <Shown address={address} />}
+      {address && (
+        <Address address={address} title="What falls due on the farm">
+          Add it to your calendar as a subscription. It is shown only now.
+        </Address>
+      )}
       {made?.made && <Standing made={made} madeAt={made.made} />}
       {made && !made.made && <Tap onTap={make}>Make an address</Tap>}
       {made?.made && (
@@ -82,23 +87,6 @@ function NoServer({ wrong, onAgain }: { wrong: string; onAgain: () => Promise<vo
       <p>The address needs the server; the file above does not.</p>
       <Tap onTap={onAgain}>Try again</Tap>
     </>
-  );
-}
-
-function Shown({ address }: { address: string }) {
-  const copy = () =>
-    once("copy", async () => {
-      await navigator.clipboard.writeText(address);
-      say("The address is copied.");
-    });
-  return (
-    <div class="sheet form">
-      <p role="status">
-        Add it to your calendar as a subscription. It is shown only now:
-        <strong class="address">{address}</strong>
-      </p>
-      {"clipboard" in navigator && <Tap onTap={copy}>Copy the address</Tap>}
-    </div>
   );
 }
 

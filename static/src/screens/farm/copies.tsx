@@ -5,6 +5,7 @@ import { isThing } from "../../store/shapes";
 import { sync } from "../../sync";
 import { stampWords } from "../dates";
 import { now } from "../here";
+import { AskAgain, confirmed } from "../parts/ask_again";
 import { Wrong } from "../parts/field";
 import { Tap } from "../parts/tap";
 import { once } from "../saving";
@@ -15,6 +16,7 @@ const PATH = "/api/farm/copies";
 
 interface Copies {
   automatic: boolean;
+  same_disk?: boolean;
   last: { made: Instant; verified: Instant; records: number; pictures_lost: number } | null;
   running: boolean;
   trouble: string | null;
@@ -28,7 +30,7 @@ export function CopiesOfAll() {
   const make = () =>
     once("copy", async () => {
       try {
-        await sync.ask("POST", PATH);
+        await confirmed(() => sync.ask("POST", PATH));
         setAsked("It is being made. Look again in a minute.");
       } catch (error) {
         setAsked(error instanceof Error ? error.message : String(error));
@@ -43,11 +45,12 @@ export function CopiesOfAll() {
       {heard && trouble && <p class="quiet small">As it stood {stampWords(heard, now.value)}.</p>}
       {asked && <p role="status">{asked}</p>}
       <Tap onTap={make}>Make a backup now</Tap>
+      <AskAgain />
     </section>
   );
 }
 
-function Said({ copies: { automatic, last, running, trouble } }: { copies: Copies }) {
+function Said({ copies: { automatic, same_disk, last, running, trouble } }: { copies: Copies }) {
   return (
     <>
       <p>
@@ -61,9 +64,11 @@ function Said({ copies: { automatic, last, running, trouble } }: { copies: Copie
         <Wrong>{count(last.pictures_lost, "picture")} could not be found when it was made.</Wrong>
       )}
       {trouble && <Wrong>{trouble}</Wrong>}
-      <p class="quiet small">
-        It helps against a mistake, not against a broken disk: have backups made on another disk as well.
-      </p>
+      {same_disk !== false && (
+        <p class="quiet small">
+          It helps against a mistake, not against a broken disk: have backups made on another disk as well.
+        </p>
+      )}
     </>
   );
 }

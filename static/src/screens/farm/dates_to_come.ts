@@ -37,7 +37,8 @@ export function datesToCome(): Entry[] {
 
 function expectedOf(view: BlockView) {
   const next = stateOf(view) === "resting" ? comingOf(view)?.next : undefined;
-  return next?.first_day ? { first_day: next.first_day, chance_of_nothing: next.chance_of_nothing } : null;
+  const { first_day, chance_of_nothing } = next ?? {};
+  return first_day && typeof chance_of_nothing === "number" ? { first_day, chance_of_nothing } : null;
 }
 
 function blockName({ fields, variety, place }: BlockView): Named {

@@ -6,15 +6,19 @@ import { Calendar } from "./calendar";
 import { Exports } from "./exports";
 import { Farm } from "./farm";
 import { People } from "./people";
-import { PlaceScreen, Places } from "./places";
+import { PlaceForm, PlaceScreen, Places } from "./places";
+import { ReadingForm } from "./readings_form";
 import { ThisPhone } from "./this_phone";
-import { Varieties, VarietyScreen } from "./varieties";
+import { Varieties, VarietyForm, VarietyScreen } from "./varieties";
 
 export const screens: Screens = {
   farm: farmPart,
   variety: ({ id }) => <VarietyScreen id={id} />,
   place: ({ id, part }) => <PlaceScreen id={id} part={part} />,
 };
+
+/** The form of each kind, for what the server refused. */
+export const forms = { variety: VarietyForm, place: PlaceForm, reading: ReadingForm };
 
 function farmPart({ id }: Route) {
   if (id === "people") return <People />;

@@ -3,12 +3,13 @@ import { useState } from "preact/hooks";
 import { sync } from "../../sync";
 import { stampWords } from "../dates";
 import { now } from "../here";
+import { Address } from "../parts/address";
 import { confirmed } from "../parts/ask_again";
 import { Text, Wrong } from "../parts/field";
-import { useDoor } from "../parts/sign_in";
 import { Form, Tap } from "../parts/tap";
+import { useDoor } from "../parts/use_door";
 import { once, say } from "../saving";
-import type { Page } from "./people";
+import type { Page, Shown } from "./people";
 
 export function ChangePassword() {
   const [password, setPassword] = useState("");
@@ -49,21 +50,25 @@ export function ChangePassword() {
 }
 
 export function PasswordCode({ person }: { person: Page["people"][number] }) {
-  const [made, setMade] = useState<{ code: string; expires: string } | null>(null);
+  const [made, setMade] = useState<Shown | null>(null);
   const path = `/api/farm/people/${person.id}/password-code`;
   const make = () =>
     once(path, async () => {
-      setMade(await confirmed(() => sync.ask<{ code: string; expires: string }>("POST", path)));
+      setMade(await confirmed(() => sync.ask<Shown>("POST", path)));
     });
   return (
     <>
       <Tap onTap={make}>{person.name} forgot the password</Tap>
       {made && (
-        <p role="status">
-          Send {person.name} this address, and nobody else. It works once, until{" "}
-          {stampWords(made.expires, now.value)}, and is shown only now:
-          <strong class="address">{`${location.origin}/#/password/${made.code}`}</strong>
-        </p>
+        <Address
+          address={`${location.origin}/#/password/${made.code}`}
+          title={`A new password for ${person.name}`}
+          picture={made.picture}
+          alt={`QR code with which ${person.name} chooses a new password`}
+        >
+          Send {person.name} this address, or let their camera read it, and nobody else. It works once, until{" "}
+          {stampWords(made.expires, now.value)}, and is shown only now.
+        </Address>
       )}
     </>
   );

@@ -2,8 +2,9 @@
 import { useCallback, useEffect, useState } from "preact/hooks";
 import type { Role } from "../../records/types";
 import { sync } from "../../sync";
-import { whenWords } from "../dates";
+import { stampWords, whenWords } from "../dates";
 import { isOwner, now } from "../here";
+import { Address } from "../parts/address";
 import { AskAgain, confirmed } from "../parts/ask_again";
 import { Choice, Text, Wrong } from "../parts/field";
 import { Frame } from "../parts/frame";
@@ -48,7 +49,7 @@ export function People() {
         </>
       )}
       {page && <Members page={page} onChanged={load} />}
-      {page && isOwner.value && <Invite onChanged={load} />}
+      {page && isOwner.value && <Invite page={page} onChanged={load} />}
       {page && <Phones page={page} onChanged={load} />}
       {page && !isDemo && <AnotherPhone page={page} onChanged={load} />}
       {page && !isDemo && <ChangePassword />}
@@ -142,13 +143,21 @@ function MemberActs({
   );
 }
 
-function Invite({ onChanged }: { onChanged: () => Promise<void> }) {
+/** What the server shows once: a code, and the address with it as a QR code. */
+export interface Shown {
+  id: string;
+  code: string;
+  expires: string;
+  picture: string;
+}
+
+function Invite({ page, onChanged }: Props) {
   const [role, setRole] = useState<Role>("picker");
-  const [code, setCode] = useState("");
+  const [shown, setShown] = useState<Shown | null>(null);
   const invite = () =>
     once("invite", async () => {
       const path = "/api/farm/invitations";
-      setCode((await confirmed(() => sync.ask<{ code: string }>("POST", path, { role }))).code);
+      setShown(await confirmed(() => sync.ask<Shown>("POST", path, { role })));
       await onChanged();
     });
   return (
@@ -156,11 +165,16 @@ function Invite({ onChanged }: { onChanged: () => Promise<void> }) {
       <h2>Invite</h2>
       <Choice name="As" value={role} options={ROLE_OPTIONS} hint={roleWords(role)} onPick={setRole} />
       <Tap onTap={invite}>Make an invitation</Tap>
-      {code && (
-        <p role="status">
-          Send this address; it works once and is shown only now:
-          <strong class="address">{`${location.origin}/#/join/${code}`}</strong>
-        </p>
+      {shown && page.invitations.some(({ id }) => id === shown.id) && (
+        <Address
+          address={`${location.origin}/#/join/${shown.code}`}
+          title={`Invitation to ${page.name}`}
+          picture={shown.picture}
+          alt="QR code that opens the invitation on another phone"
+        >
+          Send this address, or let the other phone’s camera read it. It works once, until{" "}
+          {stampWords(shown.expires, now.value)}, and is shown only now.
+        </Address>
       )}
     </section>
   );

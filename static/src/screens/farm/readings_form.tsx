@@ -4,13 +4,13 @@ import { noCelsius, readCelsius, readNumber } from "../../records/typed_numbers"
 import type { Id } from "../../records/types";
 import { fieldTime } from "../dates";
 import { type Read, useForm } from "../form";
-import { useDrafted } from "../keeping/drafted";
+import { draftOf, useDrafted } from "../parts/drafted";
 import { Text } from "../parts/field";
-import { Form, Tap } from "../parts/tap";
+import { Drop } from "../parts/form_end";
+import { Form } from "../parts/tap";
 import { timeMeant, When } from "../parts/when";
 import { written } from "../patch";
 import { back } from "../route";
-import { write } from "../saving";
 import { readingWords } from "./readings_words";
 
 export interface ReadingDraft {
@@ -27,7 +27,7 @@ export type ReadingField = "celsius" | "humidity" | "co2" | "when";
 const MOST_PPM = 100_000;
 const BLANK: ReadingDraft = { celsius: "", humidity: "", co2: "", when: "", note: "" };
 
-function draftOf(seen: Standing<"reading">): ReadingDraft {
+function draftFrom(seen: Standing<"reading">): ReadingDraft {
   const { temp_c, rh_pct, co2_ppm, at, note } = seen.fields;
   const shown = (value: number | null) => (value === null ? "" : String(value));
   const when = fieldTime(new Date(at));
@@ -60,13 +60,13 @@ export function NewReading({ place }: { place: Id }) {
 }
 
 export function ReadingForm({ row }: { row: Standing<"reading"> }) {
-  const draft = row.refused ? `refused/${row.refused.op}` : `reading/${row.id}`;
-  const start = useDrafted(draft, () => draftOf(row));
+  const draft = draftOf(row);
+  const start = useDrafted(draft, () => draftFrom(row));
   return start && <Fields start={start} draft={draft} place={row.fields.place} />;
 }
 
 function Fields({ start, draft, place }: { start: ReadingDraft; draft: string; place: Id }) {
-  const { shown, change, faults, save } = useForm(start, draft, (made) => readReading(made, place));
+  const { shown, field, save } = useForm(start, draft, (made) => readReading(made, place));
   const { seen } = shown;
   const home = `#/place/${place}`;
   const submit = async () => {
@@ -76,52 +76,21 @@ function Fields({ start, draft, place }: { start: ReadingDraft; draft: string; p
     <Form
       onSave={submit}
       save={seen ? "Save" : "Save this reading"}
-      below={seen && !seen.refused && <Drop row={seen} />}
+      below={
+        seen && (
+          <Drop row={seen} said="Reading deleted." home={home}>
+            Delete this reading
+          </Drop>
+        )
+      }
     >
       <div class="side">
-        <Text
-          name="Temperature, °C"
-          keys="text"
-          most={10}
-          value={shown.celsius}
-          wrong={faults.celsius}
-          onText={(celsius) => change({ celsius })}
-        />
-        <Text
-          name="Humidity, %"
-          keys="decimal"
-          most={10}
-          value={shown.humidity}
-          wrong={faults.humidity}
-          onText={(humidity) => change({ humidity })}
-        />
+        <Text name="Temperature, °C" keys="text" most={10} {...field("celsius")} />
+        <Text name="Humidity, %" keys="decimal" most={10} {...field("humidity")} />
       </div>
-      <Text
-        name="Carbon dioxide, ppm (if you have a meter)"
-        keys="decimal"
-        most={10}
-        value={shown.co2}
-        wrong={faults.co2}
-        onText={(co2) => change({ co2 })}
-      />
-      <When
-        name="Read"
-        timed={!!seen}
-        when={shown.when}
-        wrong={faults.when}
-        onWhen={(when) => change({ when })}
-      />
-      <Text name="Note (if any)" long most={2000} value={shown.note} onText={(note) => change({ note })} />
+      <Text name="Carbon dioxide, ppm (if you have a meter)" keys="decimal" most={10} {...field("co2")} />
+      <When name="Read" timed={!!seen} {...field("when")} />
+      <Text name="Note (if any)" long most={2000} {...field("note")} />
     </Form>
-  );
-}
-
-function Drop({ row }: { row: Standing<"reading"> }) {
-  const home = `#/place/${row.fields.place}`;
-  const drop = () => write({ verb: "delete", kind: "reading", id: row.id }, "Reading deleted.", home);
-  return (
-    <Tap look="heed" onTap={drop}>
-      Delete this reading
-    </Tap>
   );
 }

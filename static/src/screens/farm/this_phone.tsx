@@ -71,7 +71,7 @@ function Room() {
     <>
       <Row name="Room used">{used || "the browser does not say"}</Row>
       <Row name="Kept for good">
-        {kept ? "yes: the browser throws nothing away" : "not promised: send often"}
+        {kept ? "yes: the browser throws nothing away" : "The phone may clear it, so send often"}
       </Row>
     </>
   );
@@ -128,15 +128,13 @@ function Leave({ waiting }: { waiting: number }) {
       say(error.message);
     }
   };
-  if (waiting === 0) {
-    return <Tap onTap={() => once("leave", () => leave(false))}>Sign out</Tap>;
-  }
+  const unsent = `${count(waiting, "record")} and pictures are only on this phone. They stay here, and are sent when you sign in again on it.`;
   return (
     <Twice
       words="Sign out"
-      means={`${count(waiting, "record")} and pictures are only on this phone. They stay here, and are sent when you sign in again on it.`}
+      means={waiting > 0 ? unsent : "Sign out? You need a signal to come back in."}
       sure="Sign out"
-      onDo={() => leave(true)}
+      onDo={() => once("leave", () => leave(waiting > 0))}
     />
   );
 }

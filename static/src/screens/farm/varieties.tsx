@@ -1,5 +1,6 @@
 /** Varieties grown here, with the grower's own temperatures. */
 import { useState } from "preact/hooks";
+import type { Read, Wrong } from "../../records/block_draft";
 import { CATALOGUE } from "../../records/catalogue";
 import type { Standing } from "../../records/farm_view";
 import { noCelsius, readCelsius } from "../../records/typed_numbers";
@@ -7,12 +8,14 @@ import type { Variety } from "../../records/types";
 import { farm, isOwner } from "../here";
 import { useKept } from "../kept";
 import { Absent, Barred } from "../parts/absent";
+import { bound } from "../parts/bound";
 import { Doors } from "../parts/doors";
 import { Text } from "../parts/field";
+import { Drop } from "../parts/form_end";
 import { Frame } from "../parts/frame";
-import { Form, Tap } from "../parts/tap";
+import { Form } from "../parts/tap";
 import { Teach } from "../parts/teach";
-import { VarietyFields } from "../parts/variety_fields";
+import { type VarietyDraft, VarietyFields } from "../parts/variety_fields";
 import { written } from "../patch";
 import { write } from "../saving";
 
@@ -63,55 +66,60 @@ export function VarietyScreen({ id }: { id: string }) {
 
 const BLANK: Variety = { name: "", species: "", strain: "", temp_low_c: null, temp_high_c: null, note: "" };
 
+interface Draft extends VarietyDraft {
+  low: string; // °C, as typed
+  high: string;
+  note: string;
+}
+
+function draftFrom({ temp_low_c: low, temp_high_c: high, ...texts }: Variety): Draft {
+  return { ...texts, low: String(low ?? ""), high: String(high ?? "") };
+}
+
+function readVariety({ low, high, ...texts }: Draft): Read<Variety, "name" | "low" | "high"> {
+  const [temp_low_c, temp_high_c] = [readCelsius(low), readCelsius(high)];
+  const wrong: Wrong<"name" | "low" | "high"> = {};
+  if (texts.name.trim() === "") wrong.name = "Write a name.";
+  if (Number.isNaN(temp_low_c)) wrong.low = noCelsius(low);
+  if (Number.isNaN(temp_high_c)) wrong.high = noCelsius(high);
+  else if (temp_low_c !== null && temp_high_c !== null && temp_low_c > temp_high_c)
+    wrong.high = `${temp_high_c} °C is below ${temp_low_c} °C: swap the two.`;
+  if (Object.keys(wrong).length > 0) return { wrong };
+  return { fields: { ...texts, name: texts.name.trim(), temp_low_c, temp_high_c } };
+}
+
 export function VarietyForm({ row }: { row: Standing<"variety"> | undefined }) {
   const [seen] = useState(row);
-  const { shown: draft, change } = useKept(row?.fields ?? BLANK);
-  const [ends, setEnds] = useState([draft.temp_low_c, draft.temp_high_c].map((end) => String(end ?? "")));
+  const { shown: draft, latest, change } = useKept(draftFrom(row?.fields ?? BLANK));
   const [tried, setTried] = useState(false);
-  const [low = "", high = ""] = ends;
-  const range = [readCelsius(low), readCelsius(high)] as const;
-  const wrong = {
-    name: draft.name.trim() === "" ? "Write a name." : "",
-    low: Number.isNaN(range[0]) ? noCelsius(low) : "",
-    high: Number.isNaN(range[1]) ? noCelsius(high) : crossed(range),
-  };
+  const faults = (tried && readVariety(draft).wrong) || {};
+  const field = bound({ shown: draft, faults, change });
   const save = () => {
     setTried(true);
-    if (wrong.name || wrong.low || wrong.high) return;
-    const fields = { ...draft, name: draft.name.trim(), temp_low_c: range[0], temp_high_c: range[1] };
-    return write(written("variety", fields, seen), `${fields.name} is on this phone.`, HOME);
+    const { fields } = readVariety(latest());
+    return fields && write(written("variety", fields, seen), `${fields.name} is on this phone.`, HOME);
   };
-  const shown = tried ? wrong : { name: "", low: "", high: "" };
   const used = [...farm.value.block.values()].some((view) => view.fields.variety === row?.id);
-  const drop =
-    row && (() => write({ verb: "delete", kind: "variety", id: row.id }, `${draft.name} deleted.`, HOME));
   return (
-    <Form
-      onSave={save}
-      below={
-        drop &&
-        !row.refused &&
-        !used && (
-          <Tap look="heed" onTap={drop}>
-            Delete this variety
-          </Tap>
-        )
-      }
-    >
-      <VarietyFields draft={draft} wrong={shown.name} onChange={change} />
+    <Form onSave={save} below={row && !used && <DropVariety row={row} />}>
+      <VarietyFields draft={draft} wrong={faults.name} onChange={change} />
       <fieldset class="field">
         <legend>Your own range for fruiting, °C</legend>
         <div class="side">
-          <Text name="From" value={low} wrong={shown.low} onText={(text) => setEnds([text, high])} />
-          <Text name="To" value={high} wrong={shown.high} onText={(text) => setEnds([low, text])} />
+          <Text name="From" {...field("low")} />
+          <Text name="To" {...field("high")} />
         </div>
         <span class="hint">It stands above what others say of the species.</span>
       </fieldset>
-      <Text name="Note" long most={2000} value={draft.note} onText={(note) => change({ note })} />
+      <Text name="Note" long most={2000} {...field("note")} />
     </Form>
   );
 }
 
-function crossed([low, high]: readonly [number | null, number | null]): string {
-  return low !== null && high !== null && low > high ? `${high} °C is below ${low} °C: swap the two.` : "";
+function DropVariety({ row }: { row: Standing<"variety"> }) {
+  return (
+    <Drop row={row} said={`${row.fields.name} deleted.`} home={HOME}>
+      Delete this variety
+    </Drop>
+  );
 }

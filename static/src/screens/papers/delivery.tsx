@@ -1,5 +1,6 @@
 /** New delivery: who from, when, and how many blocks of what; their labels are made on saving. */
-import { useEffect, useState } from "preact/hooks";
+import { useState } from "preact/hooks";
+import { readCount } from "../../records/block_draft";
 import { sync } from "../../sync";
 import { localDay } from "../dates";
 import { farm, isOwner, store, unit } from "../here";
@@ -7,8 +8,11 @@ import { useKept } from "../kept";
 import { Barred } from "../parts/absent";
 import { BlockFields } from "../parts/block_fields";
 import { DeliveryFields } from "../parts/delivery_fields";
+import { useDrafted } from "../parts/drafted";
 import { Select, Text } from "../parts/field";
+import { EmptyForm } from "../parts/form_end";
 import { Frame } from "../parts/frame";
+import { namesOf } from "../parts/options";
 import { Form, Tap } from "../parts/tap";
 import { VarietyFields } from "../parts/variety_fields";
 import { replaceWith } from "../route";
@@ -21,14 +25,7 @@ const DRAFT = "delivery";
 const NO_FAULTS: Faults = { delivery: {}, lines: [] };
 
 export function NewDelivery() {
-  const [start, setStart] = useState<Written | null>(null);
-  useEffect(() => {
-    // A draft may be from a release that asked for less.
-    const begin = (draft?: Written) => setStart({ ...blank(), ...draft });
-    store()
-      .draft<Written>(DRAFT)
-      .then(begin, () => begin());
-  }, []);
+  const start = useDrafted(DRAFT, blank);
   if (!isOwner.value) return <Barred to="#/blocks" />;
   return start && <Writing start={start} />;
 }
@@ -63,17 +60,13 @@ function Writing({ start }: { start: Written }) {
     const saved = await once("delivery", () => saving(() => store().save(changes, [], DRAFT)));
     if (saved) replaceWith(`#/delivery/${delivery}`);
   };
-  const total = written.lines.reduce((sum, line) => sum + (Number(line.count) || 0), 0);
+  const total = written.lines.reduce((sum, line) => sum + counted(line), 0);
   return (
     <Frame title="New delivery" from="#/blocks">
       <Form
         onSave={save}
         save={total > 0 ? `Save ${count(total, "block")}` : "Save"}
-        below={
-          <Tap look="plain" onTap={() => change(blank())}>
-            Empty this form
-          </Tap>
-        }
+        below={<EmptyForm onTap={() => change(blank())} />}
       >
         <About written={written} faults={faults} onChange={change} />
         {written.lines.map((line, at) => (
@@ -94,6 +87,12 @@ function Writing({ start }: { start: Written }) {
   );
 }
 
+/** What is no number of blocks promises none on the button. */
+function counted(line: Line): number {
+  const read = readCount(line.count);
+  return typeof read === "number" ? read : 0;
+}
+
 interface AboutProps {
   written: Written;
   faults: Faults;
@@ -101,7 +100,7 @@ interface AboutProps {
 }
 
 function About({ written, faults, onChange }: AboutProps) {
-  const suppliers = [...farm.value.supplier.values()].map(({ id, fields }) => [id, fields.name] as const);
+  const suppliers = namesOf("supplier");
   const { supplier } = written;
   const isNew = supplier === NEW;
   return (
@@ -139,7 +138,7 @@ interface LineProps {
 }
 
 function LineFields({ line, n, wrong, onChange, onDrop }: LineProps) {
-  const varieties = [...farm.value.variety.values()].map(({ id, fields }) => [id, fields.name] as const);
+  const varieties = namesOf("variety");
   const fresh = line.variety === NEW;
   return (
     <section class="form sheet">

@@ -2,7 +2,7 @@
 import {
   BLANK_BLOCK,
   type BlockDraft,
-  readBlock,
+  type BlockFields,
   readCount,
   readDelivery,
   type Wrong,
@@ -10,8 +10,10 @@ import {
 import type { Unit } from "../../records/masses";
 import type { Day, Id } from "../../records/types";
 import { type Change, newId } from "../../store";
+import { dayWords } from "../dates";
 import { freeLabel } from "../free_label";
 import { BLANK_VARIETY, type VarietyDraft } from "../parts/variety_fields";
+import { readPlaced } from "./placed";
 
 export const NEW = "new";
 
@@ -56,8 +58,9 @@ export function readWritten(
   taken: ReadonlySet<string>,
 ): { faults: Faults } | { made: Made } {
   const supplier = supplierOf(written);
-  const delivery = readDelivery(written, today);
-  const lines = written.lines.map((line) => readLine(line, unit));
+  const delivery = readDelivery(written, today, (day) => dayWords(day, today));
+  const places: Change[] = [];
+  const lines = written.lines.map((line) => readLine(line, unit, places));
   const faults: Faults = {
     ...(supplier.wrong ? { supplier: supplier.wrong } : {}),
     delivery: delivery.wrong ?? {},
@@ -71,6 +74,7 @@ export function readWritten(
   const changes: Change[] = [
     ...supplier.changes,
     { verb: "add", kind: "delivery", id, fields: { ...delivery.fields, supplier: supplier.id, count } },
+    ...places,
     ...lines.flatMap(({ made }) => (made ? blocks(made, id, used) : [])),
   ];
   return { made: { delivery: id, changes } };
@@ -87,13 +91,17 @@ function supplierOf({ supplier, supplierName }: Written): { id: Id; changes: Cha
 
 interface MadeLine {
   count: number;
-  fields: NonNullable<ReturnType<typeof readBlock>["fields"]>;
+  fields: BlockFields;
   variety: Change[];
 }
 
-function readLine(line: Line, unit: Unit): { wrong: Faults["lines"][number]; made?: MadeLine } {
+function readLine(
+  line: Line,
+  unit: Unit,
+  places: Change[],
+): { wrong: Faults["lines"][number]; made?: MadeLine } {
   const count = readCount(line.count);
-  const block = readBlock(line, unit);
+  const block = readPlaced(line, unit, places);
   const fresh = line.variety === NEW;
   const wrong: Faults["lines"][number] = { ...block.wrong };
   if (typeof count === "string") wrong.count = count;

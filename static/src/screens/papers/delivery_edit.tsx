@@ -3,13 +3,15 @@ import { useState } from "preact/hooks";
 import { deliveryDraftOf, firstPick, readDelivery } from "../../records/block_draft";
 import type { Standing } from "../../records/farm_view";
 import { sync } from "../../sync";
-import { dayOf, localDay } from "../dates";
+import { dayOf, dayWords, localDay } from "../dates";
 import { farm, isOwner } from "../here";
 import { useKept } from "../kept";
 import { Absent, Barred } from "../parts/absent";
+import { bound } from "../parts/bound";
 import { DeliveryFields } from "../parts/delivery_fields";
 import { Select, Text } from "../parts/field";
 import { Frame } from "../parts/frame";
+import { namesOf } from "../parts/options";
 import { Form } from "../parts/tap";
 import { written } from "../patch";
 import { write } from "../saving";
@@ -29,16 +31,14 @@ export function DeliveryForm({ row }: { row: Standing<"delivery"> }) {
   const [seen] = useState(row);
   const { id, fields } = seen;
   const ours = sync.door.value.who?.farm.currency ?? "";
-  const {
-    shown: draft,
-    latest,
-    change,
-  } = useKept({
-    ...deliveryDraftOf(fields, ours),
-    supplier: fields.supplier,
-  });
+  const offered = { ...deliveryDraftOf(fields, ours), supplier: fields.supplier };
+  const { shown: draft, latest, change } = useKept(offered);
   const [tried, setTried] = useState(false);
-  const read = () => readDelivery(latest(), localDay(new Date()), firstPick(farm.value, id, dayOf));
+  const read = () => {
+    const today = localDay(new Date());
+    const said = (day: string) => dayWords(day, today);
+    return readDelivery(latest(), today, said, firstPick(farm.value, id, dayOf));
+  };
   const wrong = (tried && read().wrong) || {};
   const save = () => {
     setTried(true);
@@ -47,19 +47,15 @@ export function DeliveryForm({ row }: { row: Standing<"delivery"> }) {
     const all = { ...made, supplier: latest().supplier };
     return write(written("delivery", all, seen), "Delivery changed on this phone.", `#/delivery/${id}`);
   };
-  const suppliers = [...farm.value.supplier.values()].map((each) => [each.id, each.fields.name] as const);
+  const field = bound({ shown: draft, faults: wrong, change });
+  const suppliers = namesOf("supplier");
   // One that is not on this phone stays what it is until another is chosen.
   if (!farm.value.supplier.has(fields.supplier)) suppliers.unshift([fields.supplier, "Not on this phone"]);
   return (
     <Form onSave={save}>
-      <Select
-        name="Supplier"
-        value={draft.supplier}
-        options={suppliers}
-        onPick={(supplier) => change({ supplier })}
-      />
+      <Select name="Supplier" {...field("supplier")} options={suppliers} />
       <DeliveryFields draft={draft} wrong={wrong} onChange={change} />
-      <Text name="Note" long most={2000} value={draft.note} onText={(note) => change({ note })} />
+      <Text name="Note" long most={2000} {...field("note")} />
     </Form>
   );
 }

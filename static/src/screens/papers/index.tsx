@@ -2,11 +2,11 @@
 
 import type { Screens } from "../rooms";
 import type { Route } from "../route";
-import { BlockEdit } from "./block_edit";
+import { BlockEdit, BlockForm } from "./block_edit";
 import { NewDelivery } from "./delivery";
-import { DeliveryEdit } from "./delivery_edit";
+import { DeliveryEdit, DeliveryForm } from "./delivery_edit";
 import { Happened } from "./happened";
-import { HappeningScreen } from "./happening";
+import { HappeningForm, HappeningScreen } from "./happening";
 import { Labels } from "./labels";
 import { PhotoScreen } from "./photo";
 
@@ -16,6 +16,9 @@ export const screens: Screens = {
   photo: ({ id }) => <PhotoScreen id={id} />,
   delivery: deliveryPart,
 };
+
+/** The form of each kind, for what the server refused. */
+export const forms = { block: BlockForm, delivery: DeliveryForm, happening: HappeningForm };
 
 function deliveryPart({ id, part }: Route) {
   if (id === "") return <NewDelivery />;

@@ -3,8 +3,8 @@ import { signal } from "@preact/signals";
 import { useEffect, useId, useRef, useState } from "preact/hooks";
 import { Refused, sync } from "../../sync";
 import { Text, Wrong } from "./field";
-import { useDoor } from "./sign_in";
 import { Form, Tap } from "./tap";
+import { useDoor } from "./use_door";
 
 const waiting = signal<((typed: boolean) => void) | null>(null);
 

@@ -1,9 +1,13 @@
 /** The fields of a block, in a delivery and when one block is corrected. */
 import type { BlockDraft, Wrong } from "../../records/block_draft";
+import { doubtMass } from "../../records/block_mass";
 import type { DryBasis, Form } from "../../records/types";
-import { farm, unit } from "../here";
+import { unit } from "../here";
 import { BASES, FORMS } from "../words";
+import { bound, type Field } from "./bound";
 import { Choice, Select, Text } from "./field";
+import { PlaceField } from "./place_field";
+import { Tap } from "./tap";
 
 interface Props {
   draft: BlockDraft;
@@ -13,38 +17,45 @@ interface Props {
 }
 
 export function BlockFields({ draft, wrong, each = false, onChange }: Props) {
-  const places = [...farm.value.place.values()].map(({ id, fields }) => [id, fields.name] as const);
+  const field = bound({ shown: draft, faults: wrong, change: onChange });
   return (
     <>
-      <Choice
-        name="Form"
-        value={draft.form}
-        options={Object.entries(FORMS) as [Form, string][]}
-        onPick={(form) => onChange({ form })}
-      />
+      <Choice name="Form" {...field("form")} options={Object.entries(FORMS) as [Form, string][]} />
       <Text
         name={each ? "Wet mass of each" : "Wet mass on arrival"}
         hint={`For example 3 kg or 6 lb 10 oz; a bare number counts as ${unit.value}.`}
-        value={draft.wet}
-        wrong={wrong.wet}
-        onText={(wet) => onChange({ wet })}
+        {...field("wet")}
       />
-      <Basis draft={draft} wrong={wrong} onChange={onChange} />
-      {places.length > 0 && (
-        <Select
-          name="Place"
-          value={draft.place}
-          options={[["", "Not noted"], ...places]}
-          onPick={(place) => onChange({ place })}
-        />
-      )}
+      {wrong.wet && <Doubted draft={draft} onChange={onChange} />}
+      <Basis basis={draft.dry_basis} field={field} onChange={onChange} />
+      <PlaceField name="Place" none="Not noted" draft={draft} wrong={wrong.place} onChange={onChange} />
     </>
   );
 }
 
+/** The answers to "3 g for a block?", right below it. */
+function Doubted({ draft, onChange }: Pick<Props, "draft" | "onChange">) {
+  const doubt = doubtMass(draft.wet, unit.value);
+  if (!doubt) return null;
+  const { instead, yes } = doubt;
+  return (
+    <div class="row">
+      {instead && <Tap onTap={() => onChange({ wet: instead })}>{instead}</Tap>}
+      <Tap look="heed" onTap={() => onChange({ sure: draft.wet })}>
+        {yes}
+      </Tap>
+    </div>
+  );
+}
+
+interface BasisProps {
+  basis: DryBasis;
+  field: Field<BlockDraft>;
+  onChange: Props["onChange"];
+}
+
 /** Exactly one way of knowing the dry mass; what it asks for appears below it. */
-function Basis({ draft, wrong, onChange }: Props) {
-  const basis = draft.dry_basis;
+function Basis({ basis, field, onChange }: BasisProps) {
   const names = Object.entries(BASES).map(([kind, { name }]) => [kind, name] as [DryBasis, string]);
   return (
     <>
@@ -56,39 +67,15 @@ function Basis({ draft, wrong, onChange }: Props) {
       />
       <p class="quiet small">{BASES[basis].means}</p>
       {(basis === "stated" || basis === "oven") && (
-        <Text
-          name="Dry mass of one block"
-          value={draft.dry}
-          wrong={wrong.dry}
-          example="1.2 kg"
-          onText={(dry) => onChange({ dry })}
-        />
+        <Text name="Dry mass of one block" {...field("dry")} example="1.2 kg" />
       )}
       {basis === "measured" && (
-        <Text
-          name="Moisture, % of the wet mass"
-          keys="decimal"
-          value={draft.moisture}
-          wrong={wrong.moisture}
-          onText={(moisture) => onChange({ moisture })}
-        />
+        <Text name="Moisture, % of the wet mass" keys="decimal" {...field("moisture")} />
       )}
       {basis === "assumed" && (
         <div class="side">
-          <Text
-            name="At least, %"
-            keys="decimal"
-            value={draft.low}
-            wrong={wrong.low}
-            onText={(low) => onChange({ low })}
-          />
-          <Text
-            name="At most, %"
-            keys="decimal"
-            value={draft.high}
-            wrong={wrong.high}
-            onText={(high) => onChange({ high })}
-          />
+          <Text name="At least, %" keys="decimal" {...field("low")} />
+          <Text name="At most, %" keys="decimal" {...field("high")} />
         </div>
       )}
     </>

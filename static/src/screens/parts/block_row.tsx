@@ -1,8 +1,9 @@
 /** One block in a list: its label, how it stands, and what it gave so far on a scale all rows share. */
 import type { BlockView } from "../../records/farm_view";
 import { whenWords } from "../dates";
-import { figuresOf, mass, now, openFlush, stateOf, unpicked, varietyName } from "../here";
-import { STAGES, STATES } from "../words";
+import { figuresOf, mass, now, unpicked, varietyName } from "../here";
+import { mouldWords, standingWords } from "../standing";
+import { STAGES } from "../words";
 import { Band } from "./band";
 import { Label } from "./label";
 import { Picture } from "./picture";
@@ -13,6 +14,7 @@ export function BlockRow({ view, onOpen }: { view: BlockView; onOpen?: () => voi
   const photo = view.photos.at(-1);
   const last = view.picks.at(-1)?.fields;
   const figures = figuresOf(view);
+  const mould = mouldWords(view);
   const per_kg = figures.yield_g_per_kg_wet;
   return (
     <li>
@@ -23,10 +25,7 @@ export function BlockRow({ view, onOpen }: { view: BlockView; onOpen?: () => voi
             <strong>{varietyName(view)}</strong>
           </span>
           <span class="said">
-            <span>
-              {STATES[stateOf(view)]}
-              {last && `, flush ${openFlush(view)}`}
-            </span>
+            {mould ? <strong class="mark heed">{mould}</strong> : <span>{standingWords(view)}</span>}
             <span class="quiet">
               {last ? `${mass(last.wet_g)}, ${whenWords(last.at, now.value)}` : unpicked(view)}
             </span>

@@ -6,6 +6,7 @@ import { dayOf, stampWords, timeWords, whenWords } from "../dates";
 import { farm, mass, mayPick, now } from "../here";
 import { CONTAMINATIONS, HANDLINGS, STAGES, WHATS } from "../words";
 import { Picture } from "./picture";
+import { waterWords } from "./soak_words";
 import { Where } from "./where";
 
 export function Chapters({ view, chapters }: { view: BlockView; chapters: readonly Chapter[] }) {
@@ -87,7 +88,11 @@ function Picked({ pick }: { pick: Standing<"pick"> }) {
 }
 
 function Happened({ note }: { note: Standing<"happening"> }) {
-  return <a href={`#/happening/${note.id}`}>{happeningWords(note.fields)}</a>;
+  return (
+    <a class="told" href={`#/happening/${note.id}`}>
+      <span>{happeningWords(note.fields)}</span>
+    </a>
+  );
 }
 
 export function happeningWords(fields: Standing<"happening">["fields"]): string {
@@ -99,7 +104,7 @@ export function happeningWords(fields: Standing<"happening">["fields"]): string 
       : what === "moved" && place
         ? `to ${farm.value.place.get(place)?.fields.name ?? "a place not here yet"}`
         : contamination && CONTAMINATIONS[contamination].toLowerCase();
-  const masses = before && after && `${mass(before)} to ${mass(after)}`;
+  const masses = before && after && `${mass(before)} to ${mass(after)}, ${waterWords(before, after)}`;
   const said = [WHATS[what], more].filter(Boolean).join(" ");
   return [[said, masses].filter(Boolean).join(", "), note].filter(Boolean).join(": ");
 }

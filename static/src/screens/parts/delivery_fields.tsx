@@ -1,5 +1,6 @@
 /** The papers of a delivery, when it is written down and when it is corrected. */
 import type { DeliveryDraft, Wrong } from "../../records/block_draft";
+import { bound } from "./bound";
 import { Text } from "./field";
 
 interface Props {
@@ -9,41 +10,18 @@ interface Props {
 }
 
 export function DeliveryFields({ draft, wrong, onChange }: Props) {
+  const field = bound({ shown: draft, faults: wrong, change: onChange });
   return (
     <>
       <div class="side">
-        <Text
-          name="Arrived"
-          type="date"
-          value={draft.received}
-          wrong={wrong.received}
-          onText={(received) => onChange({ received })}
-        />
-        <Text name="Lot, as printed" most={60} value={draft.lot} onText={(lot) => onChange({ lot })} />
+        <Text name="Arrived" type="date" {...field("received")} />
+        <Text name="Lot, as printed" most={60} {...field("lot")} />
       </div>
       <div class="side">
-        <Text
-          name="Price of it all"
-          keys="decimal"
-          value={draft.price}
-          wrong={wrong.price}
-          onText={(price) => onChange({ price })}
-        />
-        <Text
-          name="Currency"
-          capitals
-          most={3}
-          value={draft.currency}
-          wrong={wrong.currency}
-          onText={(currency) => onChange({ currency })}
-        />
+        <Text name="Price of it all" keys="decimal" {...field("price")} />
+        <Text name="Currency" capitals most={3} {...field("currency")} />
       </div>
-      <Text
-        name="Kept at, °C, before opening (if you know)"
-        value={draft.stored}
-        wrong={wrong.stored}
-        onText={(stored) => onChange({ stored })}
-      />
+      <Text name="Kept at, °C, before opening (if you know)" {...field("stored")} />
     </>
   );
 }

@@ -2,7 +2,7 @@
 import { useState } from "preact/hooks";
 import type { BlockView } from "../../records/farm_view";
 import { makePictures } from "../../store";
-import { fieldTime } from "../dates";
+import { dayWords, fieldTime, localDay } from "../dates";
 import { once } from "../saving";
 import type { Weighing } from "../weighing";
 import { Text } from "./field";
@@ -46,7 +46,7 @@ export function Extras({ view, weighing, timed, wrong, onChange }: Props) {
           type="datetime-local"
           value={when}
           wrong={wrong || undefined}
-          hint={received && `The block arrived on ${received}.`}
+          hint={received && `The block arrived on ${dayWords(received, localDay(new Date()))}.`}
           onText={(text) => onChange({ when: text })}
         />
       )}

@@ -1,7 +1,7 @@
 /** A supplier's plain history as a table: each figure with the number of blocks it comes from. */
-import type { Spread, SupplierHistory } from "../../calc/suppliers";
+import { early_words, FEWEST_FINISHED, type Spread, type SupplierHistory } from "../../calc/suppliers";
 import { count } from "../words";
-import { FEW, spreadWords } from "./range";
+import { spreadWords } from "./range";
 
 type Line = readonly [name: string, figure: string, from: string];
 
@@ -16,14 +16,9 @@ export function HistoryTable({ name, history }: { name: string; history: Supplie
       "Grams per kg wet",
       history.yield_g_per_kg_wet,
       "finished",
-      "no finished block that was weighed",
+      early_words(history) || "no block yet",
     ),
-    spreadLine(
-      "Biological efficiency, %",
-      history.efficiency_pct,
-      "finished",
-      "no finished block with a dry basis",
-    ),
+    spreadLine("Biological efficiency, %", history.efficiency_pct, "finished", noEfficiency(history)),
     spreadLine("Days to first harvest", history.days_to_first_harvest, "picked", "no pick yet"),
   ];
   return (
@@ -40,10 +35,14 @@ export function HistoryTable({ name, history }: { name: string; history: Supplie
         {rows.map(([what, figure, from]) => (
           <tr key={what}>
             <th scope="row">{what}</th>
-            <td class="number">
-              <strong>{figure}</strong>
+            {figure && (
+              <td class="number">
+                <strong>{figure}</strong>
+              </td>
+            )}
+            <td class="quiet small" colSpan={figure ? 1 : 2}>
+              {from}
             </td>
-            <td class="quiet small">{from}</td>
           </tr>
         ))}
       </tbody>
@@ -51,12 +50,17 @@ export function HistoryTable({ name, history }: { name: string; history: Supplie
   );
 }
 
+function noEfficiency({ finished, failed, unfinished }: SupplierHistory): string {
+  if (finished >= FEWEST_FINISHED && failed > 0 && unfinished > 0) return "too early to say";
+  return `fewer than ${FEWEST_FINISHED} finished blocks with a dry basis`;
+}
+
 function spreadLine(name: string, spread: Spread | null, of: string, none: string): Line {
   if (!spread) return [name, "", none];
   const from = [
     spreadWords(spread),
     `${count(spread.n, "block")} ${of}`,
-    spread.n < FEW && "too few to tell",
+    spread.n < FEWEST_FINISHED && "too few to tell",
   ];
   return [name, spread.median.toFixed(0), from.filter(Boolean).join(", ")];
 }

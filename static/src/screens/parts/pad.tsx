@@ -2,7 +2,9 @@
 import { useEffect } from "preact/hooks";
 import { UNITS, type Unit } from "../../records/masses";
 import { inOunces, type Key, type Typed } from "../../records/typed";
+import { said } from "../saving";
 import { Sign } from "./signs";
+import { putAway } from "./undo";
 
 // Where the grower lives decides which decimal mark stands on the pad; a keyboard may type either.
 const MARK = (1.5).toLocaleString().includes(",") ? "," : ".";
@@ -15,7 +17,11 @@ interface Props {
   onDone: () => void;
 }
 
-export function Pad({ typed, onKey, onUnit, onDone }: Props) {
+export function Pad({ typed, onKey: pressed, onUnit, onDone }: Props) {
+  const onKey = (key: Key) => {
+    if (!said.peek()?.wrong) putAway();
+    pressed(key);
+  };
   useKeyboard(onKey, onDone);
   const mark: Key = typed.unit === "lb" && !inOunces(typed) ? "lb" : MARK;
   const rows: Key[][] = [

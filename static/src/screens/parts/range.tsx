@@ -14,9 +14,6 @@ export function Range({ spread, most }: { spread: Spread; most: number }) {
   );
 }
 
-/** Fewer blocks than this say next to nothing of a supplier (common practice, no source). */
-export const FEW = 3;
-
 export function spreadWords({ low, high, n }: Spread, places = 0): string {
   const [from, to] = [low.toFixed(places), high.toFixed(places)];
   return n === 1 || from === to ? "" : `${from} to ${to}`;

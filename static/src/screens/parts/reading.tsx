@@ -2,6 +2,7 @@
 import { readTyped, type Typed, typedText } from "../../records/typed";
 import { mass } from "../here";
 import type { Weighing } from "../weighing";
+import { UndoLine } from "./undo";
 
 interface Props {
   weighing: Weighing;
@@ -29,6 +30,7 @@ export function Reading({ weighing, onSlot }: Props) {
       <p class="unseen" aria-live="polite">
         {typedText(weighing[on])}
       </p>
+      {wet.digits === "" && <UndoLine />}
     </div>
   );
 }

@@ -2,8 +2,8 @@
 import type { BlockView } from "../../records/farm_view";
 import { typedText } from "../../records/typed";
 import { farm, figuresOf, hasEnded, mass, stateOf, varietyName } from "../here";
+import { standingWords } from "../standing";
 import type { Weighing } from "../weighing";
-import { STATES } from "../words";
 import { Frame } from "./frame";
 import { Label } from "./label";
 import { Digits } from "./reading";
@@ -58,7 +58,7 @@ export function Saved({
                 <Label code={next.fields.label} />
                 <span>
                   {varietyName(next)}
-                  <span class="quiet small">{STATES[stateOf(next)]}</span>
+                  <span class="quiet small">{standingWords(next)}</span>
                 </span>
               </a>
             </li>

@@ -3,7 +3,7 @@ import { useState } from "preact/hooks";
 import type { BlockView, Standing } from "../../records/farm_view";
 import { inUnit, type Key, press, readings, readTyped, type Typed, typedText } from "../../records/typed";
 import type { Id } from "../../records/types";
-import { mass, openFlush, remember, varietyName } from "../here";
+import { isOwner, mass, openFlush, remember, varietyName } from "../here";
 import { useKept } from "../kept";
 import { back } from "../route";
 import { keep, once, write } from "../saving";
@@ -61,12 +61,11 @@ export function Scale({ start, draft, view, pick, onSaved }: Props) {
       from={`#/block/${view.id}`}
       look="weigh"
       rooms={false}
-      acts={<SaveButton weighing={weighing} onSave={save} />}
     >
       {pick?.refused && <Wrong>{pick.refused.message}</Wrong>}
       <Reading weighing={weighing} onSlot={(on) => change({ on })} />
       {shown && shown.field !== "when" ? (
-        <Odd problem={shown} weighing={weighing} onChange={change} />
+        <Odd problem={shown} weighing={weighing} view={view} onChange={change} />
       ) : (
         <>
           <Ways view={view} weighing={weighing} onChange={change} />
@@ -88,6 +87,9 @@ export function Scale({ start, draft, view, pick, onSaved }: Props) {
         }}
         onDone={() => void save()}
       />
+      <div class="acts">
+        <SaveButton weighing={weighing} onSave={save} />
+      </div>
       {pick && !pick.refused && <Delete pick={pick} view={view} />}
       <Cautions view={view} />
     </Frame>
@@ -115,16 +117,23 @@ interface Changing {
 }
 
 /** Asked back in words, with the answers as buttons. It takes the place of the choices, so that no key moves under the thumb. */
-function Odd({ problem: found, weighing, onChange }: Changing & { problem: Problem }) {
+function Odd({ problem: found, weighing, view, onChange }: Changing & { problem: Problem; view: BlockView }) {
   const either = readings(weighing[weighing.on]);
   const ambiguous = either && !("grams" in readTyped(weighing[weighing.on]));
   return (
     <section class="odd">
       <Wrong>{found.words}</Wrong>
       {found.confirm && (
-        <Tap look="heed" onTap={() => onChange({ confirmed: found.yes ?? "" })}>
-          {found.confirm}
-        </Tap>
+        <div class="row">
+          <Tap look="heed" onTap={() => onChange({ confirmed: found.yes ?? "" })}>
+            {found.confirm}
+          </Tap>
+          {found.block && isOwner.value && (
+            <a class="tap" href={`#/block/${view.id}/edit`}>
+              Correct the block's mass
+            </a>
+          )}
+        </div>
       )}
       {ambiguous && (
         <div class="row">

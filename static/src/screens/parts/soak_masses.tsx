@@ -1,41 +1,60 @@
-/** The mass of a block before and after its soak, if it was weighed. */
-import { useState } from "preact/hooks";
-import { format_mass, parse_mass } from "../../records/masses";
+/** The mass of a block before and after its soak, if it was weighed, and the water that it took up. */
+import { format_mass } from "../../records/masses";
+import { bothOf, NO_MASSES, readSoak, type SoakDraft, type SoakRead } from "../../records/soaked";
 import { unit } from "../here";
-import { Text } from "./field";
+import { bound } from "./bound";
+import { Text, Wrong } from "./field";
+import { waterWords } from "./soak_words";
+import { Tap } from "./tap";
 
-export interface Masses {
-  fields: { mass_before_g: number | null; mass_after_g: number | null };
-  /** a sentence, or "" */
-  wrong: string;
+/** What a record holds has been said yes to. */
+export function soakDraftOf(before: number | null, after: number | null): SoakDraft {
+  const draft = { ...NO_MASSES, before: typed(before), after: typed(after) };
+  return { ...draft, sure: bothOf(draft) };
 }
 
 interface Props {
-  before?: number | null;
-  after?: number | null;
-  onMasses: (masses: Masses) => void;
+  draft: SoakDraft;
+  /** a save was tried: what is wrong or odd is said */
+  tried: boolean;
+  onChange: (part: Partial<SoakDraft>) => void;
 }
 
-export function Masses({ before = null, after = null, onMasses }: Props) {
-  const [texts, setTexts] = useState([typed(before), typed(after)] as const);
-  const change = (now: readonly [string, string]) => {
-    setTexts(now);
-    const [first, second] = now.map(read);
-    const grams = (each: typeof first) => (each && "grams" in each ? each.grams : null);
-    const wrong =
-      [first, second].map((each) => (each && "sentence" in each ? each.sentence : "")).find(Boolean) ?? "";
-    onMasses({ fields: { mass_before_g: grams(first), mass_after_g: grams(second) }, wrong });
-  };
+export function Masses({ draft, tried, onChange }: Props) {
+  const read = readSoak(draft, unit.value);
+  const faults = tried && "wrong" in read ? read.wrong : {};
+  const field = bound({ shown: draft, faults, change: onChange });
   return (
-    <div class="side">
-      <Text name="Mass before" value={texts[0]} onText={(text) => change([text, texts[1]])} />
-      <Text name="Mass after" value={texts[1]} onText={(text) => change([texts[0], text])} />
-    </div>
+    <>
+      <div class="side">
+        <Text name="Mass before" example="2.5 kg" {...field("before")} />
+        <Text name="Mass after" example="2.9 kg" {...field("after")} />
+      </div>
+      {tried && "asked" in read ? (
+        <div class="form">
+          <Wrong>{read.asked.words}</Wrong>
+          <div class="row">
+            {read.asked.answers.map(([name, part]) => (
+              <Tap key={name} onTap={() => onChange(part)}>
+                {name}
+              </Tap>
+            ))}
+          </div>
+        </div>
+      ) : (
+        <p class="quiet" aria-live="polite">
+          {water(read)}
+        </p>
+      )}
+    </>
   );
 }
 
-function read(text: string) {
-  return text.trim() === "" ? null : parse_mass(text, unit.value);
+/** Half a figure is no loss of water: what grew lighter is asked on saving. */
+function water(read: SoakRead): string {
+  if (!("fields" in read)) return "";
+  const { mass_before_g: before, mass_after_g: after } = read.fields;
+  return before !== null && after !== null && after >= before ? `It ${waterWords(before, after)}.` : "";
 }
 
 function typed(grams: number | null): string {

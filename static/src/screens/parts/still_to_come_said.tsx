@@ -1,9 +1,12 @@
 /** What a block may still give, and whether another soak is worth the space it takes, in words. */
 import type { AnotherSoak, NextFlush } from "../../calc/forecast";
 import type { BlockView } from "../../records/farm_view";
-import { localDay, spanWords } from "../dates";
+import { dayWords, localDay, spanWords } from "../dates";
+import { daysOf, speciesOf } from "../facts";
 import type { Coming } from "../foresight";
-import { mass, mayPick, now, stateOf } from "../here";
+import { groundWords } from "../ground_words";
+import { mass, mayPick, now, standingOf, stateOf } from "../here";
+import { sinceWords } from "../standing";
 import { capital, chanceWords, rough } from "../words";
 import { Figure, MassFigure, Named } from "./figure";
 
@@ -14,38 +17,92 @@ interface Props {
 
 export function StillToComeSaid({ view, coming: { next, soak } }: Props) {
   const resting = stateOf(view) === "resting";
+  const species = speciesOf(view)?.trade_names[0];
   return (
     <section>
-      <h2>What may still come</h2>
-      <Next next={next} />
+      <h2>{next.pinned ? "What is coming" : `What may ${next.flush > 1 ? "still " : ""}come`}</h2>
+      {next.pinned ? <Pinned next={next} view={view} /> : <Next next={next} />}
       {resting && soak?.grams && <Soak soak={soak} grams={soak.grams} view={view} />}
-      <p class="quiet small">
-        Worked out from {next.basis}. In 8 of 10 such cases it falls within the ranges; weather is not known
-        to it.
-      </p>
+      {(!next.pinned || next.grams) && (
+        <p class="quiet small">
+          {next.pinned ? "The grams: from" : "From"}{" "}
+          {groundWords(((next.pinned && next.grams) || next).basis, species)}. In 8 of 10 cases it falls
+          within the range{!next.pinned && "s"}.
+        </p>
+      )}
     </section>
   );
 }
 
 function Next({ next }: { next: NextFlush }) {
   const today = localDay(new Date(now.value));
+  const { flush, first_day, last_day, chance_of_nothing: nothing } = next;
   return (
     <p>
-      {next.first_day && next.last_day ? (
+      {first_day && last_day ? (
         <>
           <strong>
-            Flush {next.flush}: first pick likely {spanWords(next.first_day, next.last_day, today)}
+            Flush {flush}: first pick likely {spanWords(first_day, last_day, today)}
           </strong>
-          {next.grams &&
-            `, about ${mass(rough(next.grams.value))} (${mass(rough(next.grams.low))} to ${mass(rough(next.grams.high))})`}
-          .{" "}
+          {gramsWords(next)}.{" "}
         </>
       ) : (
         "When it comes cannot be said without the day it arrived or was opened. "
       )}
-      {capital(chanceWords(next.chance_of_nothing))} that nothing more comes.
+      {nothing !== null && `${capital(chanceWords(nothing))} that nothing ${flush > 1 ? "more " : ""}comes.`}
     </p>
   );
+}
+
+/** Pins or caps stand there: how long they usually take, and no word of nothing coming. */
+function Pinned({ next, view }: { next: NextFlush; view: BlockView }) {
+  const { pins } = standingOf(view);
+  const days = daysOf(view).pins;
+  return (
+    <>
+      <p>
+        <strong>{pinnedWords(next, view)}</strong>
+        {gramsWords(next)}.
+      </p>
+      <p class="quiet small">
+        {pins !== null && `First seen ${sinceWords(pins)}. `}
+        {days
+          ? `${days[0]} to ${days[1]} days from pins to picking are usual of this species (${trustOf(view)}).`
+          : "How long they take to picking is not known of this species."}
+      </p>
+    </>
+  );
+}
+
+function pinnedWords({ flush, first_day, last_day }: NextFlush, view: BlockView): string {
+  const today = localDay(new Date(now.value));
+  const stages = new Set(
+    view.photos
+      .filter(({ fields }) => Date.parse(fields.taken) >= (standingOf(view).pins ?? Infinity))
+      .map(({ fields }) => fields.stage),
+  );
+  if (stages.has("ready")) return `Flush ${flush} looked ready: pick it before it drops its spores`;
+  if (!first_day || !last_day) return `Flush ${flush} stands there`;
+  if (last_day < today)
+    return `Flush ${flush}: first pick was likely by ${dayWords(last_day, today)}; look what became of the pins`;
+  return `Flush ${flush}: first pick likely ${spanWords(first_day, last_day, today)}`;
+}
+
+const UNSOURCED: Record<string, string> = {
+  memory: "from memory",
+  "common practice": "common practice, no source",
+};
+
+/** How far to trust the days from pins to picking, each source once. */
+function trustOf(view: BlockView): string {
+  const facts = speciesOf(view)?.facts.days_pin_to_harvest ?? [];
+  return [...new Set(facts.flatMap(({ kind, sources }) => UNSOURCED[kind] ?? sources))].join("; ");
+}
+
+function gramsWords({ grams }: NextFlush): string {
+  if (!grams) return "";
+  const [about, low, high] = [grams.value, grams.low, grams.high].map((each) => mass(rough(each)));
+  return `, about ${about} (${low} to ${high})`;
 }
 
 interface SoakProps {

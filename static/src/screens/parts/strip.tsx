@@ -19,7 +19,8 @@ export function standing(): Standing {
   const unsent = outbox.value.length + errands.value.length - refusedErrands;
   const pictures = picturesWaiting.value;
   const signedOut = pass.trouble === "signed out";
-  const trouble = signedOut ? "sign in to send" : (pass.trouble ?? "");
+  const demo = sync.door.value.who?.farm.is_demo;
+  const trouble = signedOut ? (demo ? "the demo has closed" : "sign in to send") : (pass.trouble ?? "");
   const heeded = parked.value.length + refusedPhotos().length + refusedErrands;
   if (heeded > 0) {
     const more = unsent > 0 ? `, ${unsent} on this phone` : "";
@@ -41,13 +42,14 @@ export function standing(): Standing {
       words: `${what} on this phone${end && `, ${end}`}`,
     };
   }
-  if (signedOut) return { look: "waiting", sign: "heed", words: "Sign in again" };
+  if (signedOut)
+    return { look: "waiting", sign: "heed", words: demo ? "The demo has closed" : "Sign in again" };
   if (trouble) return { look: "", sign: "sent", words: `All sent, ${trouble}` };
   if (outvoted.value.length > 0) return { look: "", sign: "sent", words: "All sent, a later value stands" };
   return {
     look: "",
     sign: "sent",
-    words: pass.lastDone ? `All sent ${timeWords(pass.lastDone)}` : "All sent",
+    words: pass.lastDone ? `All sent ${timeWords(pass.lastDone)}` : "Fetching …",
   };
 }
 

@@ -1,6 +1,7 @@
 /** A variety: the trade's species behind it, the grower's own name and temperatures for it. */
 import { CATALOGUE } from "../../records/catalogue";
 import { capital } from "../words";
+import { bound } from "./bound";
 import { Select, Text } from "./field";
 
 export interface VarietyDraft {
@@ -23,6 +24,7 @@ const speciesOptions = () =>
     .sort((a, b) => a[1].localeCompare(b[1]));
 
 export function VarietyFields({ draft, wrong, onChange }: Props) {
+  const field = bound({ shown: draft, faults: { name: wrong }, change: onChange });
   const pick = (species: string) => {
     const known = CATALOGUE.species.get(species)?.trade_names[0];
     // The trade's name is offered until the grower has written another.
@@ -36,19 +38,8 @@ export function VarietyFields({ draft, wrong, onChange }: Props) {
         options={[["", "Not in this list"], ...speciesOptions()]}
         onPick={pick}
       />
-      <Text
-        name="Your name for it"
-        most={80}
-        value={draft.name}
-        wrong={wrong}
-        onText={(name) => onChange({ name })}
-      />
-      <Text
-        name="Strain (if you know it)"
-        most={40}
-        value={draft.strain}
-        onText={(strain) => onChange({ strain })}
-      />
+      <Text name="Your name for it" most={80} {...field("name")} />
+      <Text name="Strain (if you know it)" most={40} {...field("strain")} />
       {draft.species === "" && (
         <p class="care">Without a species nothing is said of it here. Eat only what a block was sold as.</p>
       )}

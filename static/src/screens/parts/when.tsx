@@ -1,18 +1,19 @@
 /** Now, or a day and a time; "" stands for now. */
-import { fieldTime, instantOf } from "../dates";
+import type { Day } from "../../records/types";
+import { dayOf, dayWords, fieldTime, instantOf, localDay } from "../dates";
 import { Choice, Text } from "./field";
 
 interface Props {
   name: string;
-  when: string;
+  value: string;
   wrong?: string | undefined;
   /** what is corrected has its time already */
   timed?: boolean;
-  onWhen: (when: string) => void;
+  onText: (when: string) => void;
 }
 
-export function When({ name, when, wrong, timed = false, onWhen }: Props) {
-  const earlier = timed || when !== "";
+export function When({ name, value, wrong, timed = false, onText }: Props) {
+  const earlier = timed || value !== "";
   return (
     <>
       {!timed && (
@@ -23,21 +24,24 @@ export function When({ name, when, wrong, timed = false, onWhen }: Props) {
             ["now", "Now"],
             ["earlier", "Earlier"],
           ]}
-          onPick={(picked) => onWhen(picked === "now" ? "" : fieldTime(new Date()))}
+          onPick={(picked) => onText(picked === "now" ? "" : fieldTime(new Date()))}
         />
       )}
       {earlier && (
         <Text
           name={timed ? name : "Day and time"}
           type="datetime-local"
-          value={when}
+          value={value === UNSURE ? "" : value}
           wrong={wrong}
-          onText={onWhen}
+          onText={(text) => onText(text || UNSURE)}
         />
       )}
     </>
   );
 }
+
+// An empty field was meant to be a time: it is no "now", and reads as no instant.
+const UNSURE = "?";
 
 const AHEAD_MS = 60_000; // a clock may be a little slow
 
@@ -59,4 +63,20 @@ export function timeMeant(
   if (at !== seen && Date.parse(at) > Date.now() + AHEAD_MS)
     return { wrong: "This time is still to come: check the day and the hour." };
   return { value: at };
+}
+
+/** The same for what is noted of a block, which nothing happens to before it has arrived. */
+export function timeAfter(
+  received: Day | undefined,
+  when: string,
+  seen?: string,
+): { value: string; wrong?: undefined } | { wrong: string } {
+  const meant = timeMeant(when, seen);
+  if (meant.wrong !== undefined || !received || meant.value === seen) return meant;
+  const day = dayOf(meant.value);
+  if (day >= received) return meant;
+  const said = (each: Day) => dayWords(each, localDay(new Date()));
+  return {
+    wrong: `Noted for ${said(day)}, but this block arrived on ${said(received)}. Correct one of the two.`,
+  };
 }

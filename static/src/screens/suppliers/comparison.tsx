@@ -71,8 +71,9 @@ function Compared({ said, answer }: { said: Comparison; answer: ReturnType<typeo
   const received = suppliers.reduce((sum, each) => sum + each.received, 0);
   return (
     <>
+      <p class="lead">{said.sentence}</p>
       <div>
-        <p class="lead">{said.sentence}</p>
+        {said.price_sentence && <p>{said.price_sentence}</p>}
         <Dated answer={answer} from={count(received, "block")} />
       </div>
       <Charts suppliers={suppliers} said={said} />

@@ -13,6 +13,8 @@ interface Props {
   of: (supplier: Compared) => Figured;
   unit: string;
   say: (value: number) => string;
+  /** blocks that this figure still waits for */
+  waits?: (supplier: Compared) => number;
   /** the chart that always stands: each name leads to its supplier, also where nothing can be said of it yet */
   linked?: boolean;
 }
@@ -37,7 +39,15 @@ export function Chart(props: Props) {
   );
 }
 
-function Row({ supplier, scale, of, unit, say, linked }: Props & { supplier: Compared; scale: Scale }) {
+function Row({
+  supplier,
+  scale,
+  of,
+  unit,
+  say,
+  waits,
+  linked,
+}: Props & { supplier: Compared; scale: Scale }) {
   const { id, name } = supplier;
   const figure = of(supplier);
   const reach = reachOf(figure);
@@ -48,7 +58,9 @@ function Row({ supplier, scale, of, unit, say, linked }: Props & { supplier: Com
         {reach && <Figure digits={say(reach.value)} unit={unit} />}
       </div>
       {reach && <Interval reach={reach} scale={scale} />}
-      <p class="quiet small">{reach ? `${likely(reach, say)}, ${fromBlocks(figure)}` : figure.sentence}</p>
+      <p class="quiet small">
+        {reach ? `${likely(reach, say)}, ${fromBlocks(figure, waits?.(supplier))}` : figure.sentence}
+      </p>
     </li>
   );
 }

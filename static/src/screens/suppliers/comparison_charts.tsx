@@ -1,6 +1,6 @@
 /** What a bought block brings and what a kilogram of it costs: the most fruitful supplier need not be the cheapest. */
 import { Chart } from "./comparison_chart";
-import { money, UNITS, yieldSaid } from "./comparison_words";
+import { money, tooEarly, UNITS, yieldSaid } from "./comparison_words";
 import type { Compared, Comparison } from "./wire";
 
 const BRINGS: Record<Comparison["unit"], string> = {
@@ -19,6 +19,7 @@ export function Charts({ suppliers, said }: { suppliers: readonly Compared[]; sa
         of={({ expected }) => expected}
         unit={UNITS[said.unit]}
         say={yieldSaid}
+        waits={tooEarly}
         linked
       />
       {currenciesOf(suppliers).map((currency) => (

@@ -14,6 +14,7 @@ import {
   money,
   percent,
   reachOf,
+  tooEarly,
   UNITS,
   yieldSaid,
 } from "./comparison_words";
@@ -33,7 +34,13 @@ export function SupplierFigures({ supplier, unit }: Props) {
       </summary>
       <p class="quiet small">{countsWords(supplier)}</p>
       <dl class="figures">
-        <One name="When a block gives" of={supplier.typical} unit={UNITS[unit]} say={yieldSaid} />
+        <One
+          name="When a block gives"
+          of={supplier.typical}
+          unit={UNITS[unit]}
+          say={yieldSaid}
+          waits={tooEarly(supplier)}
+        />
         <One name="Blocks that give nothing" of={supplier.failures} unit="in 100" say={percent} />
         <One name="Until its first harvest" of={supplier.days_to_first_harvest} unit="days" say={days} />
         <One name="100 g dried cost" of={supplier.price_per_100_g_dried} unit={currency} say={money} />
@@ -52,13 +59,15 @@ interface OneProps {
   of: Figured;
   unit: string;
   say: (value: number) => string;
+  /** blocks that this figure still waits for */
+  waits?: number;
 }
 
-function One({ name, of, unit, say }: OneProps) {
+function One({ name, of, unit, say, waits }: OneProps) {
   const reach = reachOf(of);
   if (!reach) return <Named name={name} why={of.sentence} />;
   return (
-    <Named name={name} why={`${likely(reach, say)}, ${fromBlocks(of)}`}>
+    <Named name={name} why={`${likely(reach, say)}, ${fromBlocks(of, waits)}`}>
       <Figure digits={say(reach.value)} unit={unit} />
     </Named>
   );

@@ -40,9 +40,16 @@ export function money(value: number): string {
   return value.toFixed(2);
 }
 
-/** From how many blocks, and how many of them are still going. */
-export function fromBlocks({ n, unfinished }: Figured): string {
-  return `from ${count(n, "block")}${unfinished > 0 ? `, ${unfinished} still going` : ""}`;
+/** From how many blocks, how many of them are still going, and how many more wait for their first finished flush. */
+export function fromBlocks({ n, unfinished }: Figured, tooEarly = 0): string {
+  const going = unfinished > 0 ? `, ${unfinished} still going` : "";
+  const more = tooEarly > 0 ? `; ${tooEarly} more ${tooEarly === 1 ? "is" : "are"} too early to count` : "";
+  return `from ${count(n, "block")}${going}${more}`;
+}
+
+/** Blocks that enter no yield yet, as they have finished no flush. */
+export function tooEarly({ behind }: Compared): number {
+  return behind.filter(({ counted }) => counted === "too early").length;
 }
 
 /** A block is over when it was noted so, and also when nothing came for long: no other screen counts it so. */

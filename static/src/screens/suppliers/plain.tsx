@@ -1,8 +1,8 @@
 /** Suppliers side by side as the phone knows them: what came, what it gave, and from how many blocks that is known. */
-import { type SupplierHistory, supplier_history } from "../../calc/suppliers";
+import { early_words, type SupplierHistory, supplier_history } from "../../calc/suppliers";
 import type { BlockView, Standing } from "../../records/farm_view";
 import { farm, grownOf } from "../here";
-import { FEW, Range, spreadWords } from "../parts/range";
+import { Range, spreadWords } from "../parts/range";
 import { count } from "../words";
 
 interface Kept {
@@ -38,19 +38,21 @@ export function PlainHistory({ variety }: { variety: string }) {
 
 function Yield({ history, most }: { history: SupplierHistory; most: number }) {
   const spread = history.yield_g_per_kg_wet;
-  if (!spread) return <span>No finished block yet, so no yield to show.</span>;
-  const few = spread.n < FEW ? "; too few to tell" : "";
+  if (!spread) return <span>{sentence(early_words(history)) || "No block yet, so no yield to show."}</span>;
   return (
     <>
       <span class="figure">
         {spread.median.toFixed(0)} <span class="unit">g per kg wet</span>
       </span>
       <Range spread={spread} most={most} />
-      <span>
-        {[spreadWords(spread), `${count(spread.n, "finished block")}${few}`].filter(Boolean).join(", from ")}
-      </span>
+      <span>{[spreadWords(spread), count(spread.n, "finished block")].filter(Boolean).join(", from ")}</span>
     </>
   );
+}
+
+/** "1 failed, …" stands as it is; words begin with a capital. */
+function sentence(words: string): string {
+  return words && `${words.charAt(0).toUpperCase()}${words.slice(1)}.`;
 }
 
 function counts({ received, finished, failed, unfinished }: SupplierHistory): string {

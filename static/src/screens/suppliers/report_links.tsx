@@ -4,6 +4,7 @@ import type { Id } from "../../records/types";
 import { sync } from "../../sync";
 import { dayOf, dayWords, localDay, stampWords } from "../dates";
 import { now } from "../here";
+import { Address } from "../parts/address";
 import { AskAgain, confirmed } from "../parts/ask_again";
 import { Choice } from "../parts/field";
 import { Tap } from "../parts/tap";
@@ -48,7 +49,9 @@ export function Links({ report, shares, list }: Props) {
       <Tap onTap={make}>Make a link</Tap>
       <AskAgain />
       {fresh && !isOver(shares?.find(({ id }) => id === fresh.id)) && (
-        <Address address={location.origin + fresh.address} />
+        <Address address={location.origin + fresh.address} title="Yield report">
+          Send or copy it now: <strong>it is shown only this once.</strong>
+        </Address>
       )}
       {shares && shares.length > 0 && (
         <ul class="list">
@@ -64,34 +67,6 @@ export function Links({ report, shares, list }: Props) {
       )}
     </section>
   );
-}
-
-/** Nobody can show it again: the server keeps no more than a hash of it. */
-function Address({ address }: { address: string }) {
-  const copy = async () => {
-    await navigator.clipboard.writeText(address);
-    say("The link is copied.");
-  };
-  return (
-    <div class="form sheet" role="status">
-      <p>
-        Copy or share it now: <strong>it is shown only this once.</strong>
-        <span class="address">{address}</span>
-      </p>
-      <div class="row">
-        {"clipboard" in navigator && <Tap onTap={() => once("copy link", copy)}>Copy</Tap>}
-        {"share" in navigator && <Tap onTap={() => once("share link", () => share(address))}>Share</Tap>}
-      </div>
-    </div>
-  );
-}
-
-async function share(url: string): Promise<void> {
-  try {
-    await navigator.share({ url });
-  } catch (error) {
-    if ((error as Error).name !== "AbortError") throw error; // closing the share sheet is no failure
-  }
 }
 
 function isOver(share: Share | undefined): boolean {

@@ -7,6 +7,7 @@ import { dayWords, localDay } from "../dates";
 import { farm, isOwner, now, store } from "../here";
 import { useKept } from "../kept";
 import { Absent, Barred } from "../parts/absent";
+import { bound } from "../parts/bound";
 import { Text, Wrong } from "../parts/field";
 import { Frame } from "../parts/frame";
 import { Form } from "../parts/tap";
@@ -30,6 +31,7 @@ export function NewReport({ supplier }: { supplier: Id }) {
 
 function Fields({ supplier }: { supplier: Id }) {
   const { shown: wanted, latest, change } = useKept<Wanted>(ALL);
+  const field = bound({ shown: wanted, faults: {}, change });
   const [tried, setTried] = useState(false);
   const deliveries = deliveriesOf(farm.value, supplier, wanted);
   const chosen = deliveries.filter(({ id }) => !wanted.without.has(id)).map(({ id }) => id);
@@ -60,8 +62,8 @@ function Fields({ supplier }: { supplier: Id }) {
       <details>
         <summary>Only what arrived in some days</summary>
         <div class="side">
-          <Text name="Arrived from" type="date" value={wanted.since} onText={(since) => change({ since })} />
-          <Text name="Arrived until" type="date" value={wanted.until} onText={(until) => change({ until })} />
+          <Text name="Arrived from" type="date" {...field("since")} />
+          <Text name="Arrived until" type="date" {...field("until")} />
         </div>
       </details>
       <PhotoTicks

@@ -1,7 +1,8 @@
 /** Lots from the best to the poorest, each with the number of finished blocks its middle comes from. */
+import { FEWEST_FINISHED } from "../../calc/suppliers";
 import { dayWords, localDay } from "../dates";
 import { farm, now } from "../here";
-import { FEW, Range, spreadWords } from "../parts/range";
+import { Range, spreadWords } from "../parts/range";
 import { count } from "../words";
 import type { Lot, Season } from "./wire";
 
@@ -18,7 +19,10 @@ export function Lots({ lots }: Pick<Season, "lots">) {
     <section>
       <h2>{few ? "Lots, best first" : "Best lots"}</h2>
       {known.length === 0 ? (
-        <p>No lot has a finished block that was weighed on arrival yet.</p>
+        <p>
+          No lot has {FEWEST_FINISHED} finished blocks that were weighed on arrival yet: too early to rank
+          any.
+        </p>
       ) : (
         <p class="quiet small">
           Grams per kg wet of finished blocks. Dot: the middle block. Varieties differ: hold a lot against
@@ -38,7 +42,7 @@ export function Lots({ lots }: Pick<Season, "lots">) {
       )}
       {unknown.length > 0 && (
         <details>
-          <summary>{count(unknown.length, "lot")} with no yield yet</summary>
+          <summary>{count(unknown.length, "lot")} with too few finished blocks to rank</summary>
           {list(unknown)}
         </details>
       )}
@@ -85,12 +89,12 @@ function OneLot({ lot, most }: { lot: Lot; most: number }) {
   );
 }
 
-function countsWords({ blocks, finished, failed, g_per_kg_wet: spread }: Lot): string[] {
+function countsWords({ blocks, finished, failed, g_per_kg_wet: spread, early }: Lot): string[] {
+  if (!spread && early) return [count(blocks, "block"), early];
   const parts = [
     spread ? spreadWords(spread) : "",
     `${finished} of ${count(blocks, "block")} finished`,
     failed > 0 ? `${failed} without a harvest` : "",
-    spread && spread.n < FEW ? "too few to tell" : "",
   ];
   return parts.filter(Boolean);
 }

@@ -1,12 +1,18 @@
 /** One supplier: the history over all varieties and for each apart, and every block behind the numbers. */
 import { useState } from "preact/hooks";
-import { history_by_variety, type SupplierHistory, supplier_history } from "../../calc/suppliers";
+import {
+  early_words,
+  history_by_variety,
+  type SupplierHistory,
+  supplier_history,
+} from "../../calc/suppliers";
 import type { BlockView, Standing } from "../../records/farm_view";
 import { dayWords, localDay } from "../dates";
 import { farm, grownOf, isOwner, now } from "../here";
 import { useKept } from "../kept";
 import { Absent } from "../parts/absent";
 import { BlockRow } from "../parts/block_row";
+import { bound } from "../parts/bound";
 import { Text } from "../parts/field";
 import { Frame } from "../parts/frame";
 import { HistoryTable } from "../parts/history_table";
@@ -71,15 +77,14 @@ function ByVariety({ of }: { of: readonly OfVariety[] }) {
   );
 }
 
-/** Several varieties make a long page: each shows its middle, and the rest at a tap. */
+/** Several varieties make a long page: each shows its middle, or why there is none yet, and the rest at a tap. */
 function Folded({ of }: { of: OfVariety }) {
   const { received, yield_g_per_kg_wet: spread } = of[1];
-  const brought = spread ? `, ${spread.median.toFixed(0)} g per kg wet` : "";
+  const brought = spread ? `${spread.median.toFixed(0)} g per kg wet` : early_words(of[1]);
   return (
     <details class="behind-one">
       <summary>
-        {nameOf(of)}: {count(received, "block")}
-        {brought}
+        {nameOf(of)}: {count(received, "block")}, {brought}
       </summary>
       <Apart of={of} />
     </details>
@@ -156,6 +161,7 @@ export function SupplierForm({ row, onSaved }: FormProps) {
   const [seen] = useState(row);
   const { shown: fields, change } = useKept(row.fields);
   const wrong = fields.name.trim() === "" ? "Write the supplier's name." : "";
+  const field = bound({ shown: fields, faults: { name: wrong }, change });
   const save = async () => {
     if (wrong) return;
     const name = fields.name.trim();
@@ -164,9 +170,9 @@ export function SupplierForm({ row, onSaved }: FormProps) {
   };
   return (
     <Form onSave={save}>
-      <Text name="Name" most={80} value={fields.name} wrong={wrong} onText={(name) => change({ name })} />
-      <Text name="Contact" most={200} value={fields.contact} onText={(contact) => change({ contact })} />
-      <Text name="Note" long most={2000} value={fields.note} onText={(note) => change({ note })} />
+      <Text name="Name" most={80} {...field("name")} />
+      <Text name="Contact" most={200} {...field("contact")} />
+      <Text name="Note" long most={2000} {...field("note")} />
     </Form>
   );
 }

@@ -44,6 +44,7 @@ export interface Comparison {
   unit: "g_per_kg_wet" | "efficiency_pct";
   level: number;
   sentence: string;
+  price_sentence?: string; // an earlier release of the server says none
   suppliers: readonly Compared[];
   pairs: readonly { first: Id; second: Id; times: Figured }[];
   troubles: readonly string[];
@@ -59,6 +60,7 @@ export interface Lot {
   finished: number;
   failed: number;
   g_per_kg_wet: { median: number; low: number; high: number; n: number } | null;
+  early?: string; // in place of a middle; an earlier release of the server says none
 }
 
 export interface Season {
