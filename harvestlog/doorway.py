@@ -20,9 +20,11 @@ SECONDS_BETWEEN_BYTES = 5
 # A picture would have to begin anew, and a phone that goes from one mast to the next is silent for a while.
 SECONDS_BETWEEN_BYTES_OF_A_PICTURE = 15
 SECONDS_IN_ALL = 130  # a phone gives up on a picture after 120
-# What all unfinished bodies together may take; of what comes on top, a phone sends the rest later. A small one, such
-# as a sign-in, always finds room.
+# What all unfinished bodies together may take; what comes on top a phone sends later. Some of it is kept for records when
+# pictures have filled the rest, and a body as small as a sign-in always finds room.
 MOST_HELD = 72 * 1024 * 1024
+KEPT_FOR_RECORDS = 8 * 1024 * 1024
+LARGE = 256 * 1024  # above this it is a picture
 SMALL = 4 * 1024
 
 Message = MutableMapping[str, Any]
@@ -80,7 +82,7 @@ class Doorway:
         stated = dict(scope["headers"]).get(b"content-length", b"")
         if stated.isdigit():
             self._admit(scope, int(stated))
-        picture = scope["path"].startswith("/api/photos/")
+        picture = scope["raw_path"].startswith(b"/api/photos/")
         patience = SECONDS_BETWEEN_BYTES_OF_A_PICTURE if picture else SECONDS_BETWEEN_BYTES
         body = bytearray()
         try:
@@ -101,7 +103,8 @@ class Doorway:
         if size > self._most_bytes:
             raise TurnedAway(413, "too_large", "That is more than the server takes at once. Send less.")
         held = self._held.get(id(scope), 0)
-        if size > SMALL and sum(self._held.values()) - held + size > MOST_HELD:
+        most = MOST_HELD - KEPT_FOR_RECORDS if size > LARGE else MOST_HELD
+        if size > SMALL and sum(self._held.values()) - held + size > most:
             raise TurnedAway(503, "busy", "Much is arriving just now. This is taken a little later.")
         self._held[id(scope)] = max(held, size)
 

@@ -127,6 +127,7 @@ class TestWhatAllUnfinishedBodiesMayTake:
     @pytest.fixture
     def doorway(self, monkeypatch):
         monkeypatch.setattr("harvestlog.doorway.MOST_HELD", 100_000)
+        monkeypatch.setattr("harvestlog.doorway.KEPT_FOR_RECORDS", 0)
         return Doorway(lambda environ, start: [], threads=1, most_bytes=90_000)
 
     def admitted(self, doorway, *sizes):

@@ -95,7 +95,5 @@ def test_a_page_costs_the_same_number_of_reads_however_long_it_is(
     phone: Phone, django_assert_num_queries: Any
 ) -> None:
     add_places(phone, 60)
-    with django_assert_num_queries(
-        3 + len(KINDS)
-    ):  # the farm, its kinds, the chain at its head, what to tell
+    with django_assert_num_queries(2 + len(KINDS)):  # the farm, its kinds, the chain at its head
         phone.get("/api/sync/pull", {"epoch": phone.epoch, "since": 0, "limit": 100})
