@@ -53,9 +53,8 @@ def signs_in(phone: PhoneTold, person: dict[str, str]) -> None:
 
 def signs_out(phone: PhoneTold, *, unsent: bool) -> None:
     phone.grower.page.goto(f"{phone.grower.phone.url}#/farm/phone")
-    phone.grower.taps("Sign out")
-    if unsent:
-        phone.grower.sees("are sent when you sign in again on it").taps("Sign out")
+    asked = "are sent when you sign in again on it" if unsent else "You need a signal to come back in"
+    phone.grower.taps("Sign out").sees(asked).taps("Sign out")
 
 
 def leaves_with_no_signal(shed: Shed, phone: PhoneTold, work: Work) -> None:
