@@ -22,8 +22,8 @@ _JPEG, _SCAN = b"\xff\xd8\xff", b"\xff\xda"
 # One picture at a time: a small server has memory for one large picture, not for one in each of its threads.
 # Python's filter of warnings, which is set here, is also shared by all threads.
 _desk = BoundedSemaphore(1)
-# One more may wait for the desk, in its thread: the threads are few, and everybody else's requests need them.
-_queue = BoundedSemaphore(2)
+# Two more may wait for the desk, each in a thread of the server's four: one is left for everybody else's requests.
+_queue = BoundedSemaphore(3)
 
 
 class NotAPicture(ValueError):

@@ -208,6 +208,6 @@ def test_a_length_that_is_no_number_is_refused(cast: Cast, small: bytes) -> None
 
 def test_when_others_are_being_redrawn_the_phone_is_told_to_send_it_again(cast: Cast, small: bytes) -> None:
     sha256 = named(cast.owner, small)
-    with pictures._queue, pictures._queue:
+    with pictures._queue, pictures._queue, pictures._queue:
         answer = put(cast.owner, sha256, small)
     assert (answer.status_code, answer.json()["code"]) == (503, "busy")

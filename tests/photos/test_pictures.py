@@ -197,7 +197,7 @@ def test_what_is_no_picture_is_refused_in_words(name: str) -> None:
         clean(BROKEN[name])
 
 
-def test_a_third_picture_at_once_does_not_wait_in_a_thread_that_others_need() -> None:
-    with pictures._queue, pictures._queue, pytest.raises(pictures.NoDesk):
+def test_a_fourth_picture_at_once_does_not_wait_in_a_thread_that_others_need() -> None:
+    with pictures._queue, pictures._queue, pictures._queue, pytest.raises(pictures.NoDesk):
         clean(snapshot(400, 300))
     assert clean(snapshot(400, 300))
