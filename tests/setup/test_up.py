@@ -13,7 +13,6 @@ import pytest
 from tests.setup import server
 
 
-
 @pytest.fixture
 def folder(tmp_path):
     return tmp_path / "farm"
