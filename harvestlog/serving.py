@@ -20,10 +20,9 @@ from harvestlog.refusal import Refusal
 EVERY_ADDRESS = ("0.0.0.0", "::")  # noqa: S104 - named to recognise them, not to listen there
 # Requests at work at once. SQLite takes one writer at a time, so more would only wait.
 THREADS = 4
+# From the connection to the end of what is asked; a body has its own time, in the doorway.
+SECONDS_TO_ASK = 15
 # A phone that keeps its connection open must not keep the server from stopping.
-SECONDS_TO_ASK = (
-    15  # from the connection to the end of what is asked; a body has its own time, in the doorway
-)
 SECONDS_TO_FINISH = 10
 SECONDS_TO_LISTEN = 30
 SECONDS_BETWEEN_LOOKS = 0.5

@@ -8,7 +8,7 @@ from uuid import UUID
 
 from django.conf import settings
 from django.db import DatabaseError
-from django.db.models import Manager, Model, OuterRef, Q, QuerySet, Subquery
+from django.db.models import F, Manager, Model, OuterRef, Q, QuerySet, Subquery
 from django.http import HttpRequest
 from django.utils import timezone
 from ninja.security import APIKeyCookie
@@ -102,14 +102,15 @@ def owner_under_lock(member: Member) -> None:
 
     Whoever is sending records meanwhile has sent them before it is done, or is refused after it.
     """
-    hold_farm(member)
+    hold_farm(member.farm_id)
     now = still_member(member)
     if now is None or now.role != "owner":
         raise not_allowed()
 
 
-def hold_farm(member: Member) -> None:
-    Farm.objects.select_for_update().get(id=member.farm_id)
+def hold_farm(farm_id: UUID) -> None:
+    """Holds the farm's row until the transaction ends, on SQLite and PostgreSQL alike."""
+    Farm.objects.filter(id=farm_id).update(seq=F("seq"))
 
 
 def _role() -> Subquery:

@@ -93,7 +93,7 @@ def remove_person(*, by: Member, person_id: UUID) -> None:
 @transaction.atomic
 def revoke_phone(*, by: Member, device: UUID) -> None:
     """Sign a device out at once. An owner may do it to any phone of the farm, others to their own."""
-    hold_farm(by)
+    hold_farm(by.farm_id)
     phones = of_farm(Phone.objects, by).filter(device=device, revoked=None)
     if not may_see_people(by):
         phones = phones.filter(person=by.person)

@@ -120,8 +120,8 @@ class FarmPage(Schema):
     pairings: list[OpenPairing]
 
 
-class NewInvitation(Schema):
-    """The only time the code is seen: afterwards there is nothing but its hash.
+class NewCode(Schema):
+    """Of an invitation, a pairing or a new password. The only time the code is seen: afterwards there is nothing but its hash.
 
     `picture` is the address with the code in it as a QR code, an SVG in a data: address.
     """
@@ -130,14 +130,6 @@ class NewInvitation(Schema):
     code: str
     expires: datetime
     picture: str
-
-
-class NewCode(NewInvitation):
-    """As for an invitation."""
-
-
-class NewPairing(NewInvitation):
-    """As for an invitation."""
 
 
 class PasswordSet(Schema):

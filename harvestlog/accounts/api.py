@@ -90,12 +90,12 @@ def change_farm(request: MemberRequest, form: forms.FarmForm) -> answers.FarmPag
     return queries.farm_page(request.auth)
 
 
-@router.post("/farm/invitations", auth=sure_owner, response={200: answers.NewInvitation, **REFUSALS})
-def invite(request: MemberRequest, form: forms.RoleForm) -> answers.NewInvitation:
+@router.post("/farm/invitations", auth=sure_owner, response={200: answers.NewCode, **REFUSALS})
+def invite(request: MemberRequest, form: forms.RoleForm) -> answers.NewCode:
     """The code is shown this once."""
     invitation, code = actions.invite(by=request.auth, role=form.role)
     picture = door_picture(request, "join", code)
-    return answers.NewInvitation(id=invitation.id, code=code, expires=invitation.expires, picture=picture)
+    return answers.NewCode(id=invitation.id, code=code, expires=invitation.expires, picture=picture)
 
 
 @router.delete("/farm/invitations/{uuid:invitation}", auth=owner_only, response={204: None, **REFUSALS})

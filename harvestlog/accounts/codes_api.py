@@ -58,14 +58,12 @@ def make_password_code(request: MemberRequest, person: UUID) -> answers.NewCode:
     return answers.NewCode(id=made.id, code=code, expires=made.expires, picture=picture)
 
 
-@router.post(
-    "/farm/pairings", auth=sure, response={200: answers.NewPairing, 409: answers.Problem, **REFUSALS}
-)
-def make_pairing(request: MemberRequest) -> answers.NewPairing:
+@router.post("/farm/pairings", auth=sure, response={200: answers.NewCode, 409: answers.Problem, **REFUSALS})
+def make_pairing(request: MemberRequest) -> answers.NewCode:
     """A code that signs another phone of one's own in. It is shown this once."""
     made, code = pairing.make_pairing(by=request.auth)
     picture = door_picture(request, "pair", code)
-    return answers.NewPairing(id=made.id, code=code, expires=made.expires, picture=picture)
+    return answers.NewCode(id=made.id, code=code, expires=made.expires, picture=picture)
 
 
 @router.delete("/farm/pairings/{uuid:pairing_id}", auth=signed_in, response={204: None, **REFUSALS})

@@ -43,9 +43,8 @@ class Facts(Part):
     """What a database says of itself."""
 
     migrations: list[str]
-    farms: dict[
-        UUID, FarmFacts
-    ]  # their ids stand in what a restore tells PostgreSQL, so nothing else may be one
+    # Their ids stand in what a restore tells PostgreSQL, so nothing else may be one.
+    farms: dict[UUID, FarmFacts]
     rows: dict[str, int]  # by table
 
 

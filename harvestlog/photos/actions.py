@@ -66,9 +66,13 @@ def take_back(*, farm: UUID, sha256: str) -> PhotoFile | None:
         return None
     if not (picture.startswith(JPEG_BEGINS) and picture.endswith(JPEG_ENDS)):
         return None
+    return _row(farm, sha256, name, picture)
+
+
+def _row(farm: UUID, sha256: str, name: str, picture: bytes) -> PhotoFile:
     said = {"kept_sha256": hashlib.sha256(picture).hexdigest(), "name": name, "size": len(picture)}
-    kept, _ = PhotoFile.objects.update_or_create(farm_id=farm, sha256=sha256, defaults=said)
-    return kept
+    row, _ = PhotoFile.objects.update_or_create(farm_id=farm, sha256=sha256, defaults=said)
+    return row
 
 
 def _name(farm: UUID, sha256: str) -> str:
@@ -77,15 +81,13 @@ def _name(farm: UUID, sha256: str) -> str:
 
 def _keep(farm: UUID, sha256: str, cleaned: bytes) -> PhotoFile:
     name = default_storage.save(_name(farm, sha256), ContentFile(cleaned))
-    said = {"kept_sha256": hashlib.sha256(cleaned).hexdigest(), "name": name, "size": len(cleaned)}
     try:
-        file, _ = PhotoFile.objects.update_or_create(farm_id=farm, sha256=sha256, defaults=said)
+        return _row(farm, sha256, name, cleaned)
     except IntegrityError:
         if Farm.objects.filter(id=farm).exists():
             raise
         forget_farm(farm)  # it was deleted meanwhile, and its folder is back with this one file
         raise absent() from None
-    return file
 
 
 def forget_farm(farm: UUID) -> None:

@@ -22,9 +22,8 @@ from typing import NamedTuple
 from uuid import UUID, uuid4
 
 from django.db import transaction
-from django.db.models import F
 
-from harvestlog.accounts.access import Member
+from harvestlog.accounts.access import Member, hold_farm
 from harvestlog.accounts.deeds import note
 from harvestlog.accounts.models import Farm
 from harvestlog.sync.models import Change
@@ -58,7 +57,7 @@ def is_another_history(farm: Farm, seen: Collection[Seen]) -> bool:
 @transaction.atomic
 def begin_again(member: Member, epoch: UUID, seen: Collection[Seen]) -> UUID:
     """The farm's epoch, a new one unless another request has begun it already."""
-    lock(member.farm_id)
+    hold_farm(member.farm_id)
     farm = Farm.objects.get(pk=member.farm_id)
     if farm.epoch == epoch and is_another_history(farm, seen):
         farm.epoch = uuid4()
@@ -66,8 +65,3 @@ def begin_again(member: Member, epoch: UUID, seen: Collection[Seen]) -> UUID:
         # The audit shows from which head on the records came back from phones.
         note("history_replaced", farm_id=farm.pk, by=member.person, about=farm.epoch, head=str(farm.seq))
     return farm.epoch
-
-
-def lock(farm_id: UUID) -> None:
-    """Holds the farm's row until the transaction ends, on SQLite and PostgreSQL alike."""
-    Farm.objects.filter(pk=farm_id).update(seq=F("seq"))

@@ -9,13 +9,13 @@ from django.db import transaction
 from django.utils import timezone
 from pydantic import ValidationError
 
-from harvestlog.accounts.access import Member, may_write, still_member
+from harvestlog.accounts.access import Member, hold_farm, may_write, still_member
 from harvestlog.accounts.models import Farm
 from harvestlog.accounts.records import FarmRecord
 from harvestlog.accounts.refusals import signed_out
 from harvestlog.accounts.wire import shown
 from harvestlog.accounts.wording import first_fault
-from harvestlog.sync.chain import Seen, begin_again, chain_at, extended, is_another_history, lock
+from harvestlog.sync.chain import Seen, begin_again, chain_at, extended, is_another_history
 from harvestlog.sync.forms import Operation, Push, Pushed, Result
 from harvestlog.sync.kinds import KINDS, Kind
 from harvestlog.sync.merge import Stamp, clamped, concurrent, merge, outlives, unseen
@@ -44,7 +44,7 @@ def push(member: Member, batch: Push, seen: Seen | None = None) -> Pushed:
     """
     now = timezone.now()
     with transaction.atomic():
-        lock(member.farm_id)
+        hold_farm(member.farm_id)
         # The request was let in before the lock; whoever was removed while it waited may not write any more.
         now_a_member = still_member(member)
         if now_a_member is None:
@@ -168,8 +168,8 @@ def _delete(kind: Kind, op: Operation, change: Change, mine: Stamp) -> None:
 def _restore(kind: Kind, op: Operation, change: Change, mine: Stamp) -> None:
     row = _row(kind, change)
     theirs = _deleted_by(row)
-    since = outlives(theirs, mine, op.base) if op.base == 0 else concurrent(theirs, mine, op.base)
-    if row.deleted and since:
+    deleted_since = outlives(theirs, mine, op.base) if op.base == 0 else concurrent(theirs, mine, op.base)
+    if row.deleted and deleted_since:
         raise Rejected(
             "deleted_since",
             f"This {kind.name} was deleted on another phone after you last saw it. "
