@@ -3,7 +3,6 @@
 import errno
 import os
 import secrets
-import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -19,6 +18,7 @@ from django.db.migrations.executor import MigrationExecutor
 from harvestlog import sqlite
 from harvestlog.copies import locks, places, sqlite_restore
 from harvestlog.refusal import Refusal
+from harvestlog.whole_file import write_whole
 
 
 def prepare() -> str | None:
@@ -148,10 +148,4 @@ def _narrow(file: Path) -> None:
 
 def _write_key(file: Path) -> None:
     file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    # mkstemp makes the file with mode 0600; a name appears only once the key is whole.
-    descriptor, name = tempfile.mkstemp(dir=file.parent, prefix=".secret-key-")
-    with os.fdopen(descriptor, "w") as fresh:
-        fresh.write(secrets.token_urlsafe(48) + "\n")
-        fresh.flush()
-        os.fsync(fresh.fileno())
-    Path(name).replace(file)
+    write_whole(file, secrets.token_urlsafe(48) + "\n")

@@ -2,7 +2,6 @@
 
 import os
 import shutil
-import tempfile
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
@@ -11,6 +10,7 @@ from uuid import UUID, uuid4
 from django.conf import settings
 
 from harvestlog.copies.manifest import server_of
+from harvestlog.whole_file import write_whole
 
 DAILY, BY_HAND, BEFORE_UPGRADE = "daily", "by-hand", "before-upgrade"
 KEEP = 7
@@ -51,12 +51,7 @@ def own_id() -> UUID:
 
 def _made(file: Path) -> UUID:
     made = uuid4()
-    handle, coming = tempfile.mkstemp(dir=file.parent, prefix=f"{_ID}-")
-    with os.fdopen(handle, "w") as fresh:
-        fresh.write(f"{made}\n")
-        fresh.flush()
-        os.fsync(fresh.fileno())
-    Path(coming).replace(file)
+    write_whole(file, f"{made}\n")
     return made
 
 

@@ -1,10 +1,10 @@
 """Since when each picture has been without anything that names it: a list beside the pictures."""
 
 import json
-import os
-import tempfile
 from datetime import datetime
 from pathlib import Path
+
+from harvestlog.whole_file import write_whole
 
 _NAME = ".unnamed.json"
 
@@ -23,11 +23,4 @@ def write(top: Path, since: dict[str, datetime]) -> None:
     if not since:
         (top / _NAME).unlink(missing_ok=True)
         return
-    handle, temporary = tempfile.mkstemp(dir=top, prefix=f"{_NAME}-")
-    try:
-        with os.fdopen(handle, "w") as file:
-            json.dump({name: day.isoformat() for name, day in since.items()}, file, indent=0)
-        Path(temporary).replace(top / _NAME)
-    except BaseException:
-        Path(temporary).unlink(missing_ok=True)
-        raise
+    write_whole(top / _NAME, json.dumps({name: day.isoformat() for name, day in since.items()}, indent=0))
